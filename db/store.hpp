@@ -1,0 +1,109 @@
+// A logbook on disk: folder NAME.spile with log.sqlite and photos/. Everything that is changed goes through
+// edit(), which is one transaction, recorded with its name so that it can be undone and redone, also after a
+// restart. One Store per thread; one process writes at a time (a second one opens read-only and says who
+// holds it).
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "model/measurement.hpp"
+#include "model/opening.hpp"
+#include "model/photo.hpp"
+#include "model/survey.hpp"
+#include "model/vessel.hpp"
+#include "outcome/outcome.hpp"
+
+namespace spile::db {
+
+inline constexpr std::int32_t kApplicationId = 0x5350494C;  // "SPIL"
+
+enum class Access { ReadWrite, ReadOnly };
+
+// What verify() looked at and what it found; clean when `faults` is empty.
+struct VerifyReport {
+  int photos = 0, openings = 0, measurements = 0, surveys = 0;
+  std::vector<std::string> faults;  // one sentence each
+  std::vector<std::string>
+      notes;  // worth knowing, not wrong (a vault file that only an undone edit refers to)
+};
+
+struct NewPhoto {
+  std::span<const std::uint8_t> bytes;
+  model::Photo record;  // sha256 and id are filled in by the store
+};
+
+// The records inside one edit. save_* inserts when the id is not stored yet, else updates; all return the id.
+class Edit {
+ public:
+  virtual ~Edit() = default;
+  virtual void save_vessel(const model::Vessel& vessel) = 0;
+  virtual model::OpeningId save_opening(const model::Opening& opening) = 0;
+  virtual void remove_opening(
+      model::OpeningId opening) = 0;  // with all that hangs on it; undo brings it back
+  virtual model::FittingId save_fitting(const model::Fitting& fitting) = 0;
+  virtual model::SurveyId save_survey(const model::Survey& survey) = 0;
+  virtual void remove_survey(model::SurveyId survey) = 0;
+  virtual model::ObservationId save_observation(const model::Observation& observation) = 0;
+  virtual model::MeasurementId add_measurement(const model::Measurement& measurement) = 0;  // never an update
+  virtual void withdraw_measurement(model::MeasurementId measurement) = 0;  // kept, no longer stands
+  virtual model::PhotoUseId save_photo_use(const model::PhotoUse& use) = 0;
+  virtual void remove_photo_use(model::PhotoUseId use) = 0;
+};
+
+class Store {
+ public:
+  // Errors: AlreadyExists, StorageReadOnly, StorageFull. Leaves nothing behind on failure.
+  [[nodiscard]] static Result<Store> create(const std::filesystem::path& folder);
+  // Errors: FileMissing, NotALogbook, LogbookTooNew, LogbookBusy (ReadWrite while another process holds it),
+  // LogbookDamaged.
+  [[nodiscard]] static Result<Store> open(const std::filesystem::path& folder,
+                                          Access access = Access::ReadWrite);
+  Store(Store&&) noexcept;
+  Store& operator=(Store&&) noexcept;
+  ~Store();
+
+  [[nodiscard]] const std::filesystem::path& folder() const;
+  [[nodiscard]] Access access() const;
+
+  // Runs `change` in one transaction under `name`, e.g. "Move rim point, P-03". All or nothing. An exception
+  // or a fault of the database rolls back and is returned as an Error in the user's words. An edit that
+  // changes nothing is not recorded.
+  [[nodiscard]] Result<void> edit(const std::string& name, const std::function<void(Edit&)>& change);
+  [[nodiscard]] std::optional<std::string> undo_name() const;
+  [[nodiscard]] std::optional<std::string> redo_name() const;
+  [[nodiscard]] Result<void> undo();
+  [[nodiscard]] Result<void> redo();
+
+  // Keeps the original under its SHA-256 (temporary file, fsync, rename) and returns its record; the same
+  // bytes again return the record that is there. Not undone: an original, once acknowledged, stays.
+  [[nodiscard]] Result<model::Photo> keep_photo(const NewPhoto& photo);
+  [[nodiscard]] Result<std::vector<std::uint8_t>> photo_bytes(model::PhotoId photo) const;
+  [[nodiscard]] std::filesystem::path photo_path(const model::Photo& photo) const;
+
+  [[nodiscard]] Result<std::optional<model::Vessel>> vessel() const;
+  [[nodiscard]] Result<std::vector<model::Opening>> openings() const;  // by tag, natural order
+  [[nodiscard]] Result<std::vector<model::Fitting>> fittings() const;
+  [[nodiscard]] Result<std::vector<model::Survey>> surveys() const;  // by date, newest last
+  [[nodiscard]] Result<std::vector<model::Observation>> observations(model::SurveyId survey) const;
+  [[nodiscard]] Result<std::vector<model::Measurement>> measurements()
+      const;  // those that stand, oldest first
+  [[nodiscard]] Result<std::vector<model::Measurement>> all_measurements()
+      const;  // superseded and withdrawn too
+  [[nodiscard]] Result<std::vector<model::Photo>> photos() const;
+  [[nodiscard]] Result<std::vector<model::PhotoUse>> photo_uses() const;
+
+  [[nodiscard]] Result<VerifyReport> verify() const;
+
+ private:
+  struct Impl;
+  explicit Store(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace spile::db

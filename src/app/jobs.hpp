@@ -1,0 +1,54 @@
+// Long work beside the window: a name, a progress, a cancel, and a result handed back on the main thread.
+// The work runs on one worker thread in the order it was asked for and never touches the Session; what it
+// finds is stored by its `done` step, which runs inside pump() on the thread that owns the Session.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace spile::app {
+
+// Handed to the work. Thread-safe.
+class Progress {
+ public:
+  virtual ~Progress() = default;
+  virtual void at(const std::string& stage, int done, int total) = 0;  // "Measuring IMG_0031.jpg", 3, 11
+  [[nodiscard]] virtual bool cancelled() const = 0;
+};
+
+struct JobStatus {
+  std::uint64_t id = 0;
+  std::string name;
+  std::string stage;
+  int done = 0;
+  int total = 0;  // 0: not known yet
+  bool running = false;
+  bool cancelled = false;
+};
+
+class Jobs {
+ public:
+  // `wake` is called from the worker whenever there is something new to draw or to pump.
+  explicit Jobs(std::function<void()> wake = {});
+  ~Jobs();  // asks everything to stop, then joins
+
+  // `work` runs on the worker and returns the step to run on the main thread (may be empty).
+  using Done = std::function<void()>;
+  using Work = std::function<Done(Progress&)>;
+  std::uint64_t start(std::string name, Work work);
+  void cancel(std::uint64_t job);
+  [[nodiscard]] std::vector<JobStatus> status() const;  // waiting and running, oldest first
+  // Runs the finished jobs' `done` steps. Call once a frame.
+  void pump();
+  [[nodiscard]] bool idle() const;
+  void wait_idle();  // pumps until nothing is left; for the command line and tests
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace spile::app

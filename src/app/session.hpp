@@ -1,0 +1,103 @@
+// One open logbook as the window and the command line see it: read a Snapshot, call a use case, read the next
+// Snapshot. Every use case that changes something is one undoable edit. Main thread only; long work goes
+// through app/jobs.hpp.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "model/measurement.hpp"
+#include "model/opening.hpp"
+#include "model/photo.hpp"
+#include "model/survey.hpp"
+#include "model/vessel.hpp"
+#include "outcome/outcome.hpp"
+#include "rules/rule.hpp"
+
+namespace spile::app {
+
+struct PhotoView {
+  model::PhotoUse use;
+  model::Photo photo;
+};
+
+// One opening in the current survey.
+struct OpeningView {
+  model::Opening opening;
+  std::optional<model::Fitting> fitting;
+  std::optional<model::Observation> observation;  // in the current survey
+  std::vector<model::Measurement> measurements;   // that stand, all surveys, oldest first
+  std::vector<PhotoView> photos;                  // in the current survey
+  std::vector<rules::Verdict> verdicts;
+  rules::Standing standing = rules::Standing::NotKnownYet;
+  std::vector<std::string> missing;  // what nobody has recorded yet, each a short phrase
+};
+
+struct Snapshot {
+  std::filesystem::path folder;
+  bool read_only = false;
+  std::optional<model::Vessel> vessel;
+  std::vector<model::Survey> surveys;     // newest last
+  std::optional<model::SurveyId> survey;  // the current one
+  std::vector<OpeningView> openings;      // by tag
+  std::vector<PhotoView> unfiled;         // photos of the current survey that belong to no opening yet
+  std::optional<std::string> undo_name, redo_name;
+  std::uint64_t revision = 0;  // grows with every change
+
+  [[nodiscard]] const OpeningView* find(model::OpeningId opening) const;
+  [[nodiscard]] const OpeningView* find(std::string_view tag) const;
+};
+
+class Session {
+ public:
+  [[nodiscard]] static Result<Session> create(
+      const std::filesystem::path& folder);  // ".spile" is added when missing
+  // Opens for writing; when another process holds the logbook, fails with LogbookBusy. `read_only` opens
+  // beside it.
+  [[nodiscard]] static Result<Session> open(const std::filesystem::path& folder, bool read_only = false);
+  Session(Session&&) noexcept;
+  Session& operator=(Session&&) noexcept;
+  ~Session();
+
+  [[nodiscard]] const Snapshot& snapshot() const;
+  [[nodiscard]] const rules::Tables& tables() const;
+
+  // Use cases. Each is one edit with a name that undo shows.
+  [[nodiscard]] Result<void> save_vessel(const model::Vessel& vessel);
+  [[nodiscard]] Result<model::OpeningId> save_opening(const model::Opening& opening);
+  [[nodiscard]] Result<void> remove_opening(model::OpeningId opening);
+  [[nodiscard]] Result<void> save_fitting(const model::Fitting& fitting);
+  [[nodiscard]] Result<model::SurveyId> save_survey(const model::Survey& survey);
+  [[nodiscard]] Result<void> choose_survey(model::SurveyId survey);  // not an edit
+  [[nodiscard]] Result<void> save_observation(const model::Observation& observation);
+  // `typed` is what the person wrote ("14.8 mm", "5/8"); the method's own uncertainty comes from the
+  // instruments table unless `u95_mm` says otherwise.
+  [[nodiscard]] Result<model::MeasurementId> type_measurement(model::OpeningId opening,
+                                                              model::Quantity quantity,
+                                                              const std::string& typed, model::Method method,
+                                                              std::optional<double> u95_mm = {});
+  [[nodiscard]] Result<void> withdraw_measurement(model::MeasurementId measurement);
+  // Several at once: what one photo gave. Each supersedes what stood for the same quantity from the same
+  // photo.
+  [[nodiscard]] Result<void> record_measurements(const std::string& edit_name,
+                                                 const std::vector<model::Measurement>& measurements);
+  [[nodiscard]] Result<void> file_photo(model::PhotoUseId use, std::optional<model::OpeningId> opening);
+  [[nodiscard]] Result<void> remove_photo_use(model::PhotoUseId use);
+  [[nodiscard]] Result<void> undo();
+  [[nodiscard]] Result<void> redo();
+
+  // For jobs, which need their own connection: another writer in this process on the same logbook.
+  struct Access;
+  [[nodiscard]] Access& access();
+  [[nodiscard]] Result<void> refresh();  // read everything again after a job wrote
+
+ private:
+  struct Impl;
+  explicit Session(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace spile::app

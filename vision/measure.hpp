@@ -1,0 +1,116 @@
+// A photo goes in; reference, holes, edge, fitting and their 95 % intervals come out, or a refusal with its
+// reason. Lengths are mm in the plane of the hull; pixels are of the upright picture, origin at the top-left
+// pixel's centre. No files, no database, no screen. Safe to call from several threads at once.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "model/measurement.hpp"
+#include "vision/picture.hpp"
+
+namespace spile::vision {
+
+using model::PixelPoint;
+
+enum class Subject { Auto, Hole, Edge, Fitting, Disc };
+
+struct AutoReference {};
+struct CardReference {  // four markers; the printed check line may say that the printer shrank it
+  double marker_mm = 20, width_mm = 70, height_mm = 45;
+};
+struct DiscReference {
+  double diameter_mm = 0;
+  std::optional<PixelPoint> at;
+};
+struct RuleReference {};
+struct SquareReference {
+  double width_mm = 0, height_mm = 0;
+  std::optional<PixelPoint> at;
+};
+struct PointsReference {
+  PixelPoint a, b;
+  double length_mm = 0;
+};
+using ReferenceRequest = std::variant<AutoReference, CardReference, DiscReference, RuleReference,
+                                      SquareReference, PointsReference>;
+
+struct Request {
+  Subject subject = Subject::Auto;
+  ReferenceRequest reference = AutoReference{};
+  std::vector<PixelPoint> at;            // measure the round thing here
+  std::vector<PixelPoint> rim_by_hand;   // three or more points of one rim, placed by a person
+  std::vector<PixelPoint> edge_by_hand;  // two lines as four ends: outer face a-b, inner face c-d
+  bool snap_to_edges = true;  // move points placed by hand to the nearest sub-pixel edge, where there is one
+};
+
+struct Reference {
+  std::string kind;                 // card, disc, rule, square, points
+  double mm_per_px = 0;             // at the centre of what was measured, else of the reference
+  double tilt_deg = 0;              // of the camera's axis from the plane's normal
+  double rel_u95 = 0;               // relative 95 % half-width of the scale
+  std::vector<PixelPoint> outline;  // to draw it
+};
+
+struct Hole {
+  PixelPoint centre_px;
+  double diameter_mm = 0, u95_mm = 0, major_mm = 0, minor_mm = 0, ovality_pct = 0;
+  double edge_seen = 0;       // share of the rim measured, 0..1
+  double edge_damage_mm = 0;  // deepest chip, radially
+  std::optional<double> depth_mm, depth_u95_mm;
+  std::string rim = "hole";  // hole or disc
+  bool by_hand = false;
+  std::vector<PixelPoint> outline;        // the fitted rim, closed, >= 72 points
+  std::vector<model::BudgetTerm> budget;  // standard uncertainties of the diameter, mm, largest first
+};
+
+struct Layer {
+  std::string kind;  // gelcoat, laminate, core
+  double thickness_mm = 0, u95_mm = 0;
+};
+
+struct Edge {
+  double thickness_mm = 0, u95_mm = 0;
+  std::string construction;  // single-skin, sandwich
+  std::vector<Layer> layers;
+  std::vector<PixelPoint> lines;  // boundary lines as pairs of ends, outermost first
+  bool by_hand = false;
+  std::vector<model::BudgetTerm> budget;
+};
+
+struct FittingSeen {
+  double flange_mm = 0, flange_u95_mm = 0;
+  std::optional<double> bore_mm, bore_u95_mm;
+  std::vector<PixelPoint> flange_outline, bore_outline;
+  std::vector<model::BudgetTerm> budget;
+};
+
+struct Refusal {
+  std::string code;    // no-reference, ambiguous-reference, reference-too-small, reference-cropped,
+                       // too-tilted, too-blurred, nothing-found, unreadable
+  std::string reason;  // what is wrong and what to do, for people
+};
+
+struct Report {
+  int width_px = 0, height_px = 0;
+  std::optional<Reference> reference;
+  std::vector<Hole> holes;  // largest first
+  std::optional<Edge> edge;
+  std::optional<FittingSeen> fitting;
+  std::vector<model::BudgetTerm> budget;  // of the first value answered
+  std::optional<Refusal> refused;
+};
+
+// Asked between stages; true means stop (the report is then a refusal with code "cancelled").
+using StopAsked = std::function<bool()>;
+
+[[nodiscard]] std::string engine_name();  // "spile 0.1.0"
+[[nodiscard]] Report measure(const Picture& picture, const Request& request, const StopAsked& stop = {});
+
+// The picture with what was found drawn on it, as PNG bytes.
+[[nodiscard]] Result<std::vector<std::uint8_t>> annotate(const Picture& picture, const Report& report);
+
+}  // namespace spile::vision
