@@ -1,0 +1,17 @@
+# Plants one wrong #include ("layer:header") in an otherwise empty tree and expects the arrows check to name it.
+string(REGEX MATCH "^([a-z]+):(.*)$" whole ${PLANTED})
+set(layer ${CMAKE_MATCH_1})
+set(header ${CMAKE_MATCH_2})
+include(${SOURCE}/src/layers.cmake)
+file(REMOVE_RECURSE ${WORK})
+file(WRITE ${WORK}/${SPILE_FOLDER_${layer}}/planted.cpp "#include <vector>\n#include <${header}>\n")
+execute_process(COMMAND ${CMAKE_COMMAND} -D ROOT=${WORK} -P ${SOURCE}/src/arrows.cmake
+                RESULT_VARIABLE code ERROR_VARIABLE said)
+if(code EQUAL 0 OR NOT said MATCHES "planted.cpp")
+  message(FATAL_ERROR "A wrong arrow ${PLANTED} went through: ${said}")
+endif()
+file(WRITE ${WORK}/${SPILE_FOLDER_${layer}}/planted.cpp "#include <vector>\n#include \"outcome/outcome.hpp\"\n")
+execute_process(COMMAND ${CMAKE_COMMAND} -D ROOT=${WORK} -P ${SOURCE}/src/arrows.cmake RESULT_VARIABLE code ERROR_VARIABLE said)
+if(NOT code EQUAL 0)
+  message(FATAL_ERROR "A right arrow was refused: ${said}")
+endif()
