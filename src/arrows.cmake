@@ -1,4 +1,5 @@
 # cmake -D ROOT=<checkout> -P src/arrows.cmake: fails when a layer includes what the map in layers.cmake does not allow.
+cmake_minimum_required(VERSION 3.25)
 include(${CMAKE_CURRENT_LIST_DIR}/layers.cmake)
 set(faults "")
 set(files_read 0)

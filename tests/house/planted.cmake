@@ -1,4 +1,5 @@
 # Plants one wrong #include ("layer:header") in an otherwise empty tree and expects the arrows check to name it.
+cmake_minimum_required(VERSION 3.25)
 string(REGEX MATCH "^([a-z]+):(.*)$" whole ${PLANTED})
 set(layer ${CMAKE_MATCH_1})
 set(header ${CMAKE_MATCH_2})
