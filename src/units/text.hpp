@@ -22,7 +22,8 @@ struct TypedLength {
   bool stated = true;
 };
 
-// Errors: BadInput with the text quoted and an example of what would be understood. Never guesses past junk.
+// Errors: BadInput with the text quoted and an example of what would be understood. Never guesses past junk,
+// and refuses what reads two ways ("1,500").
 [[nodiscard]] Result<TypedLength> parse_length(std::string_view text,
                                                LengthSystem bare_number_is = LengthSystem::Metric);
 [[nodiscard]] Result<Degree> parse_angle(std::string_view text);
@@ -34,6 +35,7 @@ struct TypedLength {
 // Nearest 1/`denominator` inch in lowest terms: "1-1/2 in", "3/4 in", "0 in"; denominator a power of two up
 // to 64.
 [[nodiscard]] std::string print_inches(Millimetre length, int denominator = 64);
+// Metric as print_metric; inches to 1/64, from three feet on with feet: "9 ft 10-1/2 in".
 [[nodiscard]] std::string print_length(Millimetre length, LengthSystem system);
 [[nodiscard]] std::string print_angle(Degree angle, int decimals = 1);
 [[nodiscard]] std::string print_flow(LitrePerMinute flow, int decimals = 1);
