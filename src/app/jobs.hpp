@@ -9,6 +9,8 @@
 #include <string>
 #include <vector>
 
+#include "outcome/outcome.hpp"
+
 namespace spile::app {
 
 // Handed to the work. Thread-safe.
@@ -17,6 +19,17 @@ class Progress {
   virtual ~Progress() = default;
   virtual void at(const std::string& stage, int done, int total) = 0;  // "Measuring IMG_0031.jpg", 3, 11
   [[nodiscard]] virtual bool cancelled() const = 0;
+  // Runs `step` on the thread that owns the Session, in order, before the work's own `done`: at once where
+  // the work runs on that thread already, else inside pump(). Waits while a few steps of this work are still
+  // to be run, so that a fast worker does not pile up photos in memory.
+  virtual void hand_over(std::function<void()> step) { step(); }
+};
+
+// An exception that got out of a job's work or done step, in words for people.
+struct JobFailure {
+  std::uint64_t job = 0;
+  std::string name;
+  Error error;
 };
 
 struct JobStatus {
@@ -35,7 +48,8 @@ class Jobs {
   explicit Jobs(std::function<void()> wake = {});
   ~Jobs();  // asks everything to stop, then joins
 
-  // `work` runs on the worker and returns the step to run on the main thread (may be empty).
+  // `work` runs on the worker and returns the step to run on the main thread (may be empty). Work that was
+  // cancelled while waiting runs all the same and sees cancelled() at once, so that its `done` can say so.
   using Done = std::function<void()>;
   using Work = std::function<Done(Progress&)>;
   std::uint64_t start(std::string name, Work work);
@@ -45,6 +59,8 @@ class Jobs {
   void pump();
   [[nodiscard]] bool idle() const;
   void wait_idle();  // pumps until nothing is left; for the command line and tests
+  // What went wrong inside jobs since the last call, oldest first. The other jobs go on.
+  [[nodiscard]] std::vector<JobFailure> take_failures();
 
  private:
   struct Impl;

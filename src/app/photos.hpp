@@ -29,9 +29,10 @@ struct ImportOptions {
   vision::Request request;
 };
 
-// Folders are walked one level deep for pictures. Each photo is one edit, acknowledged when the outcome is
-// appended, so a power cut loses at most the photo in hand. `progress` may be null. Runs on the caller's
-// thread.
+// Folders are walked one level deep for pictures, in natural order of their names. Each photo is one edit,
+// acknowledged when the outcome is appended, so a power cut loses at most the photo in hand. A full or
+// read-only disk ends the import at the photo it happened to; any other failure is told in that file's
+// outcome and the others go on. `progress` may be null. Runs on the caller's thread.
 [[nodiscard]] std::vector<ImportOutcome> import_photos(Session& session,
                                                        const std::vector<std::filesystem::path>& files,
                                                        const ImportOptions& options,
@@ -46,12 +47,14 @@ std::uint64_t start_import(Jobs& jobs, Session& session, std::vector<std::filesy
 std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
                          std::function<void(Result<vision::Picture>)> on_loaded);
 
-// Measures on the worker; nothing is stored. `on_measured` runs on the main thread.
+// Measures on the worker; nothing is stored. `on_measured` runs on the main thread; after a cancel with the
+// refusal "cancelled".
 std::uint64_t start_measure(Jobs& jobs, vision::Picture picture, vision::Request request,
                             std::function<void(vision::Report)> on_measured);
 
 // What a report says, as measurement records for one opening in the current survey (not stored yet).
-// `hole` picks one of several; by-hand reports carry the method PhotoByHand.
+// `hole` picks one of several; by-hand reports carry the method PhotoByHand, and so does what rests on a
+// reference a person placed. A disc measured beside the reference is no hole and gives none.
 [[nodiscard]] std::vector<model::Measurement> records_of(const vision::Report& report,
                                                          const vision::Request& request,
                                                          model::OpeningId opening, model::SurveyId survey,

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "app/clock.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
 #include "model/photo.hpp"
@@ -53,11 +54,13 @@ struct Snapshot {
 
 class Session {
  public:
-  [[nodiscard]] static Result<Session> create(
-      const std::filesystem::path& folder);  // ".spile" is added when missing
+  // ".spile" is added when missing. The new logbook holds no vessel and no survey yet.
+  [[nodiscard]] static Result<Session> create(const std::filesystem::path& folder,
+                                              Clock clock = Clock::system());
   // Opens for writing; when another process holds the logbook, fails with LogbookBusy. `read_only` opens
   // beside it.
-  [[nodiscard]] static Result<Session> open(const std::filesystem::path& folder, bool read_only = false);
+  [[nodiscard]] static Result<Session> open(const std::filesystem::path& folder, bool read_only = false,
+                                            Clock clock = Clock::system());
   Session(Session&&) noexcept;
   Session& operator=(Session&&) noexcept;
   ~Session();
@@ -65,7 +68,9 @@ class Session {
   [[nodiscard]] const Snapshot& snapshot() const;
   [[nodiscard]] const rules::Tables& tables() const;
 
-  // Use cases. Each is one edit with a name that undo shows.
+  // Use cases. Each is one edit with a name that undo shows. Records of a survey (observations, typed values,
+  // photos) go to the current survey when they name none; where there is no survey yet, one dated today is
+  // begun in the same edit. Saving an opening begins one too.
   [[nodiscard]] Result<void> save_vessel(const model::Vessel& vessel);
   [[nodiscard]] Result<model::OpeningId> save_opening(const model::Opening& opening);
   [[nodiscard]] Result<void> remove_opening(model::OpeningId opening);
@@ -75,21 +80,28 @@ class Session {
   [[nodiscard]] Result<void> save_observation(const model::Observation& observation);
   // `typed` is what the person wrote ("14.8 mm", "5/8"); the method's own uncertainty comes from the
   // instruments table unless `u95_mm` says otherwise.
+  // A number without a unit is read as millimetres, a bare fraction as inches, and the edit's name shows the
+  // reading. Ovality is typed in percent, moisture on the meter's own scale; `u95_mm` is then in that unit. A
+  // value typed again (same quantity, method and survey) supersedes the earlier one, except layers, which
+  // share their labels. `label` names the layer of a LayerThickness.
   [[nodiscard]] Result<model::MeasurementId> type_measurement(model::OpeningId opening,
                                                               model::Quantity quantity,
                                                               const std::string& typed, model::Method method,
-                                                              std::optional<double> u95_mm = {});
+                                                              std::optional<double> u95_mm = {},
+                                                              const std::string& label = {});
   [[nodiscard]] Result<void> withdraw_measurement(model::MeasurementId measurement);
   // Several at once: what one photo gave. Each supersedes what stood for the same quantity from the same
-  // photo.
+  // photo; what belonged to the replaced reading and is not measured again (layers, ovality) is withdrawn.
   [[nodiscard]] Result<void> record_measurements(const std::string& edit_name,
                                                  const std::vector<model::Measurement>& measurements);
+  // What was measured in the photo goes with it.
   [[nodiscard]] Result<void> file_photo(model::PhotoUseId use, std::optional<model::OpeningId> opening);
   [[nodiscard]] Result<void> remove_photo_use(model::PhotoUseId use);
   [[nodiscard]] Result<void> undo();
   [[nodiscard]] Result<void> redo();
 
-  // For jobs, which need their own connection: another writer in this process on the same logbook.
+  // What the use cases of this folder work on; shared so that a job's step can tell that the logbook was
+  // closed meanwhile. Same thread as the Session. Defined in app/access.hpp.
   struct Access;
   [[nodiscard]] Access& access();
   [[nodiscard]] Result<void> refresh();  // read everything again after a job wrote

@@ -1,0 +1,39 @@
+// The open logbook behind a Session: the store, the tables, and the snapshot that follows every edit.
+// For this folder only.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "app/session.hpp"
+#include "db/store.hpp"
+#include "rules/tables.hpp"
+
+namespace spile::app {
+
+struct Session::Access : std::enable_shared_from_this<Session::Access> {
+  Access(db::Store opened, rules::Tables loaded, Clock now)
+      : store(std::move(opened)), tables(std::move(loaded)), clock(std::move(now)) {}
+
+  db::Store store;
+  rules::Tables tables;
+  Clock clock;
+  std::optional<model::SurveyId> chosen;
+  Snapshot snapshot;
+
+  // One edit, then the snapshot read again. Errors: StorageReadOnly beside those of db::Store::edit.
+  [[nodiscard]] Result<void> edit(const std::string& name, const std::function<void(db::Edit&)>& change);
+  [[nodiscard]] Result<void> refresh();
+
+  // The current survey; begun inside `edit`, dated today, where the logbook has none. Once per edit.
+  model::SurveyId survey_within(db::Edit& edit) const;
+  // Errors: NotFound where the opening is not in the logbook (any more).
+  [[nodiscard]] Result<const OpeningView*> opening(model::OpeningId id) const;
+};
+
+struct Session::Impl {
+  std::shared_ptr<Access> access;
+};
+
+}  // namespace spile::app

@@ -1,0 +1,93 @@
+#include "app/edit_names.hpp"
+
+#include <fmt/format.h>
+
+#include <initializer_list>
+#include <string_view>
+#include <utility>
+
+namespace spile::app {
+
+namespace {
+
+using Changes = std::initializer_list<std::pair<std::string_view, bool>>;
+
+// The only field that changed, or `whole` when there are several or none.
+std::string_view changed_field(std::string_view whole, Changes changes) {
+  std::string_view found;
+  for (const auto& [name, changed] : changes) {
+    if (!changed) continue;
+    if (!found.empty()) return whole;
+    found = name;
+  }
+  return found.empty() ? whole : found;
+}
+
+}  // namespace
+
+std::string edit_name(const std::optional<model::Vessel>& before, const model::Vessel& after) {
+  if (!before) return after.name.empty() ? "Record vessel" : fmt::format("Record vessel {}", after.name);
+  const auto& old = *before;
+  const auto field =
+      changed_field("vessel", {{"vessel's name", old.name != after.name},
+                               {"vessel's type", old.type != after.type},
+                               {"hull construction", old.construction != after.construction},
+                               {"hull length", old.length_mm != after.length_mm},
+                               {"beam", old.beam_mm != after.beam_mm},
+                               {"draught", old.draught_mm != after.draught_mm},
+                               {"freeboard", old.freeboard_mm != after.freeboard_mm},
+                               {"sinkage when laden", old.loaded_sinkage_mm != after.loaded_sinkage_mm},
+                               {"worst heel", old.heel_deg != after.heel_deg},
+                               {"year built", old.built != after.built},
+                               {"vessel's notes", old.notes != after.notes}});
+  return fmt::format("Record {}", field);
+}
+
+std::string edit_name(const std::optional<model::Opening>& before, const model::Opening& after) {
+  if (!before) return fmt::format("Add opening {}", after.tag);
+  const auto& old = *before;
+  if (old.tag != after.tag) return fmt::format("Rename opening {} to {}", old.tag, after.tag);
+  const auto field =
+      changed_field("opening", {{"service", old.service != after.service},
+                                {"side", old.side != after.side},
+                                {"distance from the bow", old.from_bow_mm != after.from_bow_mm},
+                                {"height", old.height_mm != after.height_mm},
+                                {"half breadth", old.half_breadth_mm != after.half_breadth_mm},
+                                {"construction", old.construction != after.construction},
+                                {"notes", old.notes != after.notes}});
+  return fmt::format("Record {}, {}", field, after.tag);
+}
+
+std::string edit_name(const std::optional<model::Fitting>& before, const model::Fitting& after,
+                      const std::string& tag) {
+  const model::Fitting old = before.value_or(model::Fitting{});
+  const auto field = changed_field("fitting", {{"fitting's kind", old.kind != after.kind},
+                                               {"fitting's material", old.material != after.material},
+                                               {"fitting's size", old.nominal_size != after.nominal_size},
+                                               {"fitting's thread", old.thread != after.thread},
+                                               {"when fitted", old.fitted != after.fitted},
+                                               {"fitting's notes", old.notes != after.notes}});
+  return fmt::format("Record {}, {}", field, tag);
+}
+
+std::string edit_name(const std::optional<model::Survey>& before, const model::Survey& after) {
+  return fmt::format("{} survey of {}", before ? "Change" : "Begin", after.date);
+}
+
+std::string edit_name(const std::optional<model::Observation>& before, const model::Observation& after,
+                      const std::string& tag) {
+  const model::Observation old = before.value_or(model::Observation{});
+  const bool backing = old.backing != after.backing || old.backing_material != after.backing_material ||
+                       old.backing_thickness_mm != after.backing_thickness_mm;
+  const auto field =
+      changed_field("observation", {{"condition", old.condition != after.condition},
+                                    {"waterline", old.waterline != after.waterline},
+                                    {"material", old.fitting_material != after.fitting_material},
+                                    {"valve", old.valve_kind != after.valve_kind || old.valve != after.valve},
+                                    {"backing", backing},
+                                    {"hose", old.hose != after.hose},
+                                    {"notes", old.notes != after.notes}});
+  return fmt::format("Record {}, {}", field, tag);
+}
+
+}  // namespace spile::app

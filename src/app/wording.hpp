@@ -1,0 +1,26 @@
+// Small pieces of sentences: numbers, intervals and labels as people read them.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "model/measurement.hpp"
+
+namespace spile::app {
+
+[[nodiscard]] std::string trimmed(std::string_view text);
+[[nodiscard]] std::string lower(std::string_view label);        // first letter only
+[[nodiscard]] std::string with_article(std::string_view noun);  // "a hole diameter", "an edge damage"
+
+// At most `decimals` digits after the point, without trailing zeros.
+[[nodiscard]] std::string print_number(double value, int decimals);
+[[nodiscard]] std::string print_mm(double mm);  // "14.8 mm", to a hundredth
+
+// "38.12 ± 0.11 mm": the interval to two significant digits, the value to the same place (JCGM 100:2008,
+// 7.2.6).
+[[nodiscard]] std::string print_interval(double value, double u95, std::string_view unit);
+
+// "hole diameter 38.12 ± 0.11 mm"
+[[nodiscard]] std::string print_measurement(const model::Measurement& measurement);
+
+}  // namespace spile::app
