@@ -1,0 +1,156 @@
+#include "vision/edge_profile.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+namespace spile::vision {
+namespace {
+
+using Vector4 = Eigen::Matrix<double, 4, 1>;
+using Matrix4 = Eigen::Matrix<double, 4, 4>;
+
+struct Sample {
+  double t = 0, light = 0, weight = 1;
+};
+
+std::vector<Sample> samples_within(const Profile& profile, double centre, double window) {
+  std::vector<Sample> out;
+  for (std::size_t i = 0; i < profile.light.size(); ++i) {
+    const double light = static_cast<double>(profile.light[i]);
+    if (std::abs(profile.t(i) - centre) <= window) {
+      out.push_back({profile.t(i), light, coded_slope(std::max(light, 0.004))});
+    }
+  }
+  return out;
+}
+
+// Unknowns: offset, log of the blur, light before, light after.
+struct Normal {
+  Matrix4 matrix = Matrix4::Zero();
+  Vector4 gradient = Vector4::Zero();
+  double cost = 0;
+};
+
+Normal normal_equations(const std::vector<Sample>& samples, const Vector4& x) {
+  const double blur = std::exp(x[1]), jump = x[3] - x[2];
+  Normal out;
+  for (const Sample& s : samples) {
+    const double z = (s.t - x[0]) / blur;
+    const double step = 0.5 * std::erfc(-z * M_SQRT1_2);
+    const double bell = std::exp(-0.5 * z * z) * 0.3989422804014327;
+    const double residual = (s.light - x[2] - jump * step) * s.weight;
+    Vector4 slope;
+    slope << -jump * bell / blur, -jump * bell * z, 1 - step, step;
+    slope *= s.weight;
+    out.matrix.noalias() += slope * slope.transpose();
+    out.gradient.noalias() += slope * residual;
+    out.cost += residual * residual;
+  }
+  return out;
+}
+
+Vector4 first_guess(const std::vector<Sample>& samples, double start) {
+  const std::size_t third = std::max<std::size_t>(1, samples.size() / 4);
+  double before = 0, after = 0;
+  for (std::size_t i = 0; i < third; ++i) {
+    before += samples[i].light;
+    after += samples[samples.size() - 1 - i].light;
+  }
+  const double n = static_cast<double>(third);
+  return Vector4(start, std::log(1.0), before / n, after / n);
+}
+
+constexpr double kMinBlur = 0.25, kMaxBlur = 12;
+
+}  // namespace
+
+double EdgeFit::contrast() const {
+  return coded_from_light(std::clamp(after, 0.0, 1.2)) - coded_from_light(std::clamp(before, 0.0, 1.2));
+}
+
+Profile sample_profile(const LightView& view, cv::Point2d foot, cv::Point2d normal, double half_length,
+                       double step, int across) {
+  const cv::Point2d tangent(-normal.y, normal.x);
+  const double side = 0.5 * across;
+  for (const double a : {-half_length, half_length}) {
+    for (const double b : {-side, side}) {
+      const cv::Point2d corner = foot + a * normal + b * tangent;
+      if (!view.holds(corner.x, corner.y)) return {};
+    }
+  }
+  Profile out;
+  const int reach = static_cast<int>(std::floor(half_length / step));
+  out.first = -reach * step;
+  out.step = step;
+  out.light.reserve(static_cast<std::size_t>(2 * reach + 1));
+  for (int i = -reach; i <= reach; ++i) {
+    float sum = 0;
+    for (int j = 0; j <= across; ++j) {
+      const cv::Point2d p = foot + (i * step) * normal + (j - side) * tangent;
+      sum += view.at(p.x, p.y);
+    }
+    out.light.push_back(sum / static_cast<float>(across + 1));
+  }
+  return out;
+}
+
+std::optional<EdgeFit> fit_edge(const Profile& profile, double start, double window, double min_contrast) {
+  const auto samples = samples_within(profile, start, window);
+  if (samples.size() < 6) return std::nullopt;
+  Vector4 x = first_guess(samples, start);
+  Normal normal = normal_equations(samples, x);
+  double damping = 1e-3;
+  for (int iteration = 0; iteration < 25; ++iteration) {
+    Matrix4 damped = normal.matrix;
+    damped.diagonal() *= 1 + damping;
+    damped.diagonal().array() += 1e-12;
+    const Vector4 change = damped.ldlt().solve(normal.gradient);
+    Vector4 trial = x + change;
+    trial[1] = std::clamp(trial[1], std::log(kMinBlur), std::log(kMaxBlur));
+    const Normal next = normal_equations(samples, trial);
+    if (!(next.cost <= normal.cost)) {
+      damping *= 10;
+      if (damping > 1e6) break;
+      continue;
+    }
+    const bool settled =
+        std::abs(trial[0] - x[0]) < 1e-4 && normal.cost - next.cost < 1e-5 * (normal.cost + 1e-9);
+    x = trial;
+    normal = next;
+    damping = std::max(damping * 0.2, 1e-9);
+    if (settled) break;
+  }
+  EdgeFit fit{x[0], std::exp(x[1]), x[2], x[3], 0, 0};
+  if (std::abs(fit.offset - start) > window || std::abs(fit.contrast()) < min_contrast) return std::nullopt;
+  // Samples closer than a pixel share their pixels: count the pixels, not the samples.
+  const double share = std::min(1.0, profile.step);
+  const double freedom = std::max(1.0, static_cast<double>(samples.size()) * share - 4);
+  fit.noise = std::sqrt(normal.cost * share / freedom);
+  Matrix4 regular = normal.matrix;
+  regular.diagonal().array() += 1e-9;
+  fit.u = fit.noise * std::sqrt(std::max(0.0, regular.inverse()(0, 0)) / share);
+  return fit;
+}
+
+std::vector<EdgePeak> edge_peaks(const Profile& profile, double min_contrast) {
+  const std::size_t n = profile.light.size();
+  std::vector<double> coded(n), slope(n, 0.0);
+  for (std::size_t i = 0; i < n; ++i) coded[i] = coded_from_light(static_cast<double>(profile.light[i]));
+  const auto lag = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(1.0 / profile.step)));
+  for (std::size_t i = lag; i + lag < n; ++i) slope[i] = coded[i + lag] - coded[i - lag];
+  std::vector<EdgePeak> out;
+  for (std::size_t i = lag; i + lag < n; ++i) {
+    const double here = std::abs(slope[i]);
+    if (here < min_contrast / 3 || here < std::abs(slope[i - 1]) || here <= std::abs(slope[i + 1])) continue;
+    // The step's height: as far as the slope keeps its sign and is not yet small.
+    std::size_t from = i, to = i;
+    while (from > 0 && slope[from - 1] * slope[i] > 0 && std::abs(slope[from - 1]) > 0.15 * here) --from;
+    while (to + 1 < n && slope[to + 1] * slope[i] > 0 && std::abs(slope[to + 1]) > 0.15 * here) ++to;
+    const double contrast = coded[to] - coded[from];
+    if (std::abs(contrast) >= min_contrast) out.push_back({profile.t(i), contrast});
+  }
+  return out;
+}
+
+}  // namespace spile::vision

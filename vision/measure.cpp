@@ -1,0 +1,90 @@
+#include "vision/measure.hpp"
+
+#include <fmt/format.h>
+
+#include <opencv2/core.hpp>
+#include <utility>
+
+#include "vision/reference.hpp"
+#include "vision/subject.hpp"
+
+namespace spile::vision {
+namespace {
+
+// Thrown nowhere, returned everywhere: the person asked to stop.
+tl::unexpected<Refusal> cancelled() {
+  return refuse("cancelled", "Stopped before it was finished.");
+}
+
+tl::unexpected<Refusal> no_reference() {
+  return refuse(
+      "no-reference",
+      "Nothing of known size was found in this photo. Lay the printed card, a steel rule or a coin flat on "
+      "the hull beside the opening and take the photo again, or mark two points a known distance apart.");
+}
+
+// The kinds that can be found by themselves, in the order of how well they hold the plane.
+Expected<FoundReference> search_reference(const Picture::Pixels&, const Request&, const StopAsked&) {
+  return no_reference();
+}
+
+Reference described(const FoundReference& found, const PixelPoint& where) {
+  Reference out;
+  out.kind = found.kind;
+  out.mm_per_px = found.plane.mm_per_px(point(where), found.hull_z());
+  out.tilt_deg = found.plane.tilt_deg();
+  const auto scale = [&](const Plane& plane, double z) { return plane.mm_per_px(point(where), z); };
+  double variance = 0;
+  for (const LengthTerm& term : reference_terms(found, scale)) variance += term.u * term.u;
+  out.rel_u95 = out.mm_per_px > 0 ? 1.96 * std::sqrt(variance) / out.mm_per_px : 0;
+  out.outline = found.outline;
+  return out;
+}
+
+PixelPoint middle_of(const std::vector<PixelPoint>& outline) {
+  PixelPoint sum;
+  for (const PixelPoint& p : outline) sum = {sum.x + p.x, sum.y + p.y};
+  const double n = outline.empty() ? 1 : static_cast<double>(outline.size());
+  return {sum.x / n, sum.y / n};
+}
+
+// Fills the report with what the request asks for; a refusal when none of it could be measured.
+std::optional<Refusal> measure_subject(const Scene&, Report&) {
+  return Refusal{"nothing-found", "There is no hole in this photo that could be measured."};
+}
+
+void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {
+  if (stop && stop()) {
+    report.refused = cancelled().value();
+    return;
+  }
+  const auto found = search_reference(picture.pixels(), request, stop);
+  if (!found) {
+    report.refused = found.error();
+    return;
+  }
+  report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, report);
+  const PixelPoint where = report.holes.empty() ? middle_of(found->outline) : report.holes.front().centre_px;
+  report.reference = described(*found, where);
+}
+
+}  // namespace
+
+std::string engine_name() {
+  return "spile " SPILE_VERSION;
+}
+
+Report measure(const Picture& picture, const Request& request, const StopAsked& stop) {
+  Report report;
+  report.width_px = picture.info().width_px;
+  report.height_px = picture.info().height_px;
+  try {
+    run(picture, request, stop, report);
+  } catch (const cv::Exception& trouble) {
+    report.refused =
+        Refusal{"unreadable", fmt::format("{} could not be worked on ({}).", picture.name(), trouble.err)};
+  }
+  return report;
+}
+
+}  // namespace spile::vision
