@@ -2,6 +2,7 @@
 // Every row carries a `source`: a publication and clause, "common practice", or "from memory: <document>".
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -33,10 +34,84 @@ struct Threshold {
 
 enum class Suitability { Accept, Conditional, Reject };
 
+// Which way water goes through an opening, and what custom shuts it with.
+enum class Flow { Intake, Discharge, Drain, Exhaust, Vent, Shaft, Closed };
+enum class ShutOff {
+  Valve,  // a seacock
+  Plug,   // a plug or blank kept to hand
+  Gland,  // the gland or seal is what keeps water out
+  Riser,  // an exhaust kept dry by its riser
+  Loop,   // a bilge discharge high above the water, with a loop
+  None,   // nothing to shut
+  Never,  // a valve would be a danger
+};
+
+struct Service {
+  Choice choice;
+  Flow flow = Flow::Discharge;
+  ShutOff shut_off = ShutOff::Valve;
+};
+
+// Potentials are volts in flowing sea water against a silver/silver-chloride half-cell; absent where the
+// published charts have no row.
+struct Material {
+  Choice choice;
+  std::string family;  // copper, plastic, stainless, steel, aluminium, titanium, laminate
+  Suitability below_waterline = Suitability::Conditional;
+  Suitability heeled = Suitability::Conditional;
+  Suitability above = Suitability::Conditional;
+  std::optional<double> potential_low, potential_high;
+};
+
+struct FittingKind {
+  Choice choice;
+  bool takes_valve = true;
+};
+
+struct ValveKind {
+  Choice choice;
+  Suitability as_seacock = Suitability::Conditional;
+};
+
 struct BackingMaterial {
   Choice choice;
   Suitability below_waterline = Suitability::Conditional;
   std::string why;
+  std::optional<double> min_thickness_mm;  // absent where the material is rejected
+  std::string metal;                       // key of materials.csv where the block is a metal, else empty
+};
+
+// A pipe thread of one size. Taper threads: diameters at the hand-tight plane; lengths from the pipe's end.
+struct PipeThread {
+  Choice choice;
+  std::string form;     // npt, npsm, g, r
+  std::string size_in;  // as the trade says it: "1-1/2"
+  double major_mm = 0;
+  double threads_per_inch = 0;
+  std::optional<double> pitch_diameter_mm, minor_mm, hand_tight_mm, effective_mm;
+  double flank_deg = 60;
+  bool tapered = false;
+};
+
+struct HoleSaw {
+  std::string size_in;
+  double diameter_mm = 0;  // over the set of the teeth
+  double sold_as_mm = 0;
+  std::string source;
+};
+
+struct Span {
+  double from_mm = 0, to_mm = 0;
+};
+
+// What hardware of one nominal size usually measures: to doubt a measurement with, never to judge a fitting
+// by.
+struct NominalSize {
+  std::string size_in;
+  double nps_outside_mm = 0, g_outside_mm = 0;
+  Span hole, flange, nut;
+  std::optional<Span> base;
+  std::string source;
 };
 
 struct Instrument {
@@ -48,6 +123,9 @@ class Tables {
  public:
   // The tables as shipped. Errors: BadInput naming table, row number and column.
   [[nodiscard]] static Result<Tables> load_shipped();
+  // The same from any text; `text_of` is given the file's name, "services.csv".
+  using TextOf = std::function<std::string_view(std::string_view)>;
+  [[nodiscard]] static Result<Tables> load(const TextOf& text_of);
 
   [[nodiscard]] const std::vector<Choice>& services() const { return services_; }
   [[nodiscard]] const std::vector<Choice>& materials() const { return materials_; }
@@ -58,10 +136,29 @@ class Tables {
   [[nodiscard]] const std::vector<Threshold>& thresholds() const { return thresholds_; }
   [[nodiscard]] const Threshold& threshold(
       std::string_view key) const;  // asserts that the key exists: load checked it
+  [[nodiscard]] const std::vector<PipeThread>& threads() const { return threads_; }
+  [[nodiscard]] const std::vector<HoleSaw>& hole_saws() const { return hole_saws_; }  // smallest first
+  [[nodiscard]] const std::vector<NominalSize>& nominal_sizes() const { return nominal_sizes_; }
+
+  // The whole row behind a choice; null where the key is empty or unknown.
+  [[nodiscard]] const Service* service(std::string_view key) const;
+  [[nodiscard]] const Material* material(std::string_view key) const;
+  [[nodiscard]] const FittingKind* fitting_kind(std::string_view key) const;
+  [[nodiscard]] const ValveKind* valve_kind(std::string_view key) const;
+  [[nodiscard]] const BackingMaterial* backing_material(std::string_view key) const;
+  [[nodiscard]] const Instrument* instrument(std::string_view key) const;
+  [[nodiscard]] const PipeThread* thread(std::string_view key) const;
 
  private:
   friend class TableReader;
   std::vector<Choice> services_, materials_, fitting_kinds_, valve_kinds_;
+  std::vector<Service> service_rows_;
+  std::vector<Material> material_rows_;
+  std::vector<FittingKind> fitting_kind_rows_;
+  std::vector<ValveKind> valve_kind_rows_;
+  std::vector<PipeThread> threads_;
+  std::vector<HoleSaw> hole_saws_;
+  std::vector<NominalSize> nominal_sizes_;
   std::vector<BackingMaterial> backing_materials_;
   std::vector<Instrument> instruments_;
   std::vector<Threshold> thresholds_;

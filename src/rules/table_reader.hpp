@@ -1,0 +1,40 @@
+// Inside of src/rules: builds Tables from text, stopping at the first cell that is not what it must be.
+#pragma once
+
+#include <set>
+
+#include "rules/csv.hpp"
+#include "rules/tables.hpp"
+
+namespace spile::rules {
+
+class TableReader {
+ public:
+  explicit TableReader(const Tables::TextOf& text_of) : text_of_(text_of) {}
+  [[nodiscard]] Result<Tables> read();
+
+ private:
+  template <class ReadRow>
+  void each_row(std::string_view name, const std::vector<std::string>& columns, const ReadRow& read_row);
+  [[nodiscard]] Choice choice(const CsvRow& row, std::string group);
+  void unique(const CsvRow& row, std::string_view column, const std::string& key);
+
+  void read_services();
+  void read_materials();
+  void read_fitting_kinds();
+  void read_valve_kinds();
+  void read_backing_materials();
+  void read_instruments();
+  void read_thresholds();
+  void read_threads();
+  void read_hole_saws();
+  void read_nominal_sizes();
+  void check_needed_thresholds();
+
+  const Tables::TextOf& text_of_;
+  Tables tables_;
+  std::optional<Error> fault_;
+  std::set<std::string> keys_;  // of the table being read
+};
+
+}  // namespace spile::rules
