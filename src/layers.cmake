@@ -26,7 +26,7 @@ endforeach()
 
 # Outside libraries by the shape of their #include, and the layers that may meet them.
 set(SPILE_OUTSIDE
-    "^opencv2/:vision" "^Eigen/:vision" "^exiv2/:vision" "^libheif/:vision"
+    "^opencv2/:vision" "^Eigen/:vision" "^exiv2/:vision" "^libheif/:vision" "^turbojpeg.h:vision"
     "^SQLiteCpp/:db" "^sqlite3.h:db" "^openssl/:db,app"
     "^(imgui|backends/|misc/|GLFW/|GL/|EGL/|imstb|stb):gui"
     "^(cairo|pango|ft2build|freetype|fontconfig|hb|glib|poppler):report"

@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <fstream>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/decode.hpp"
 #include "vision/heif.hpp"
 #include "vision/picture_exif.hpp"
 #include "vision/picture_header.hpp"
@@ -28,40 +30,51 @@ auto damaged(const std::string& name, std::string detail) {
 }
 
 // EXIF 2.32, tag 0x0112: what must be done to the stored picture to see it upright.
-cv::Mat upright(cv::Mat stored, int orientation) {
-  cv::Mat turned = std::move(stored);
-  if (orientation >= 5) cv::transpose(turned, turned);
-  const bool mirror_x = orientation == 2 || orientation == 3 || orientation == 6 || orientation == 7;
-  const bool mirror_y = orientation == 3 || orientation == 4 || orientation == 7 || orientation == 8;
-  if (mirror_x && mirror_y) cv::flip(turned, turned, -1);
-  if (mirror_x && !mirror_y) cv::flip(turned, turned, 1);
-  if (mirror_y && !mirror_x) cv::flip(turned, turned, 0);
-  return turned;
+struct Turn {
+  bool transpose = false, mirror_x = false, mirror_y = false;
+};
+
+Turn turn_of(int orientation) {
+  const auto is = [orientation](int a, int b, int c, int d) {
+    return orientation == a || orientation == b || orientation == c || orientation == d;
+  };
+  return {orientation >= 5, is(2, 3, 6, 7), is(3, 4, 7, 8)};
 }
 
-cv::Mat decode_stored(Bytes bytes, int flags) {
-  const cv::Mat buffer(1, static_cast<int>(bytes.size()), CV_8UC1, const_cast<std::uint8_t*>(bytes.data()));
-  try {
-    return cv::imdecode(buffer, flags | cv::IMREAD_IGNORE_ORIENTATION);
-  } catch (const cv::Exception&) {
-    return {};
-  }
+cv::Mat turned(cv::Mat stored, const Turn& turn) {
+  if (turn.transpose) cv::transpose(stored, stored);
+  if (turn.mirror_x && turn.mirror_y) cv::flip(stored, stored, -1);
+  if (turn.mirror_x && !turn.mirror_y) cv::flip(stored, stored, 1);
+  if (turn.mirror_y && !turn.mirror_x) cv::flip(stored, stored, 0);
+  return stored;
 }
 
-// OpenCV's TIFF reader turns the picture by itself whatever it is told; the others leave it as stored.
-int orientation_left(const PictureInfo& info) {
-  return info.media_type == media_type(FileKind::Tiff) ? 1 : info.exif_orientation;
+// Chroma pixels pair up luma from the stored left and top; mirrored with an odd size they would start half a
+// chroma pixel early.
+cv::Mat turned_chroma(cv::Mat stored, const Turn& turn, const cv::Size& upright) {
+  cv::Mat chroma = turned(std::move(stored), turn);
+  const double dx = turn.mirror_x && upright.width % 2 == 1 ? 0.5 : 0;
+  const double dy = turn.mirror_y && upright.height % 2 == 1 ? 0.5 : 0;
+  if (dx == 0 && dy == 0) return chroma;
+  const cv::Matx23d shift(1, 0, dx, 0, 1, dy);
+  cv::Mat out;
+  cv::warpAffine(chroma, out, shift, chroma.size(), cv::INTER_LINEAR | cv::WARP_INVERSE_MAP,
+                 cv::BORDER_REPLICATE);
+  return out;
 }
 
-cv::Mat decode_upright(Bytes bytes, const PictureInfo& info, int flags) {
-  if (info.media_type == media_type(FileKind::Heic)) return decode_heif(bytes);
-  return upright(decode_stored(bytes, flags), orientation_left(info));
+cv::Mat doubled(const cv::Mat& chroma) {
+  cv::Mat out;
+  cv::resize(chroma, out, chroma.size() * 2, 0, 0, cv::INTER_LINEAR);
+  return out;
 }
 
-cv::Mat decode_grey(Bytes bytes, const PictureInfo& info) {
-  cv::Mat grey = decode_upright(bytes, info, cv::IMREAD_GRAYSCALE);
-  if (grey.channels() == 3) cv::cvtColor(grey, grey, cv::COLOR_BGR2GRAY);
-  return grey;
+cv::Mat merged(const cv::Mat& grey, const cv::Mat& cb, const cv::Mat& cr) {
+  const std::array<cv::Mat, 3> channel{grey, cr, cb};
+  cv::Mat ycrcb, bgr;
+  cv::merge(channel.data(), channel.size(), ycrcb);
+  cv::cvtColor(ycrcb, bgr, cv::COLOR_YCrCb2BGR);
+  return bgr;
 }
 
 Rgba to_rgba(const cv::Mat& bgr) {
@@ -72,16 +85,6 @@ Rgba to_rgba(const cv::Mat& bgr) {
   cv::Mat target(bgr.rows, bgr.cols, CV_8UC4, out.pixels.data());
   cv::cvtColor(bgr, target, cv::COLOR_BGR2RGBA);
   return out;
-}
-
-// The coarsest decoding that still leaves at least `max_side` pixels: a JPEG gives halves away for less work.
-int reduced_flags(const PictureInfo& info, int max_side) {
-  const int side = std::max(info.width_px, info.height_px);
-  if (info.media_type != media_type(FileKind::Jpeg)) return cv::IMREAD_COLOR;
-  if (side >= 8 * max_side) return cv::IMREAD_REDUCED_COLOR_8;
-  if (side >= 4 * max_side) return cv::IMREAD_REDUCED_COLOR_4;
-  if (side >= 2 * max_side) return cv::IMREAD_REDUCED_COLOR_2;
-  return cv::IMREAD_COLOR;
 }
 
 }  // namespace
@@ -103,12 +106,14 @@ const cv::Mat& Picture::Pixels::quarter() const {
   return quarter_;
 }
 
-const cv::Mat& Picture::Pixels::colour() const {
-  std::call_once(colour_once_, [this] {
-    colour_ = decode_upright(encoded, info, cv::IMREAD_COLOR);
-    if (colour_.empty()) cv::cvtColor(grey, colour_, cv::COLOR_GRAY2BGR);
-  });
-  return colour_;
+cv::Mat Picture::Pixels::colour(const cv::Rect& part) const {
+  const cv::Rect box = part & cv::Rect(0, 0, grey.cols, grey.rows);
+  if (box.empty()) return {};
+  // Whole chroma pixels around the part, so that halves line up with the luma.
+  const cv::Rect coarse(box.x / 2, box.y / 2, (box.x + box.width + 1) / 2 - box.x / 2,
+                        (box.y + box.height + 1) / 2 - box.y / 2);
+  const cv::Rect inner(box.x - 2 * coarse.x, box.y - 2 * coarse.y, box.width, box.height);
+  return merged(grey(box), doubled(cb(coarse))(inner), doubled(cr(coarse))(inner));
 }
 
 Result<PictureInfo> Picture::probe(std::span<const std::uint8_t> bytes, const std::string& name) {
@@ -136,14 +141,17 @@ Result<Picture> Picture::decode(std::span<const std::uint8_t> bytes, const std::
   auto info = probe(bytes, name);
   if (!info) return tl::unexpected(info.error());
   if (!is_whole(bytes, file_kind(bytes))) return damaged(name, "no end of image");
+  auto planes = decode_planes(bytes, file_kind(bytes));
+  if (!planes) return damaged(name, "decoder");
+  const Turn turn = planes->turned ? Turn{} : turn_of(info->exif_orientation);
   auto pixels = std::make_shared<Pixels>();
-  pixels->grey = decode_grey(bytes, *info);
-  if (pixels->grey.empty()) return damaged(name, "decoder");
+  pixels->grey = turned(std::move(planes->grey), turn);
+  pixels->cb = turned_chroma(std::move(planes->cb), turn, pixels->grey.size());
+  pixels->cr = turned_chroma(std::move(planes->cr), turn, pixels->grey.size());
   if (pixels->grey.cols != info->width_px || pixels->grey.rows != info->height_px)
     return damaged(name, "size");
   pixels->info = *std::move(info);
   pixels->name = name;
-  pixels->encoded.assign(bytes.begin(), bytes.end());
   Picture picture;
   picture.pixels_ = std::move(pixels);
   return picture;
@@ -163,24 +171,21 @@ const std::string& Picture::name() const {
 }
 
 Rgba Picture::view(int max_side) const {
-  const PictureInfo& about = info();
-  const int side = std::max(about.width_px, about.height_px);
-  const int wanted = std::clamp(max_side, 1, side);
-  cv::Mat small = decode_upright(pixels_->encoded, about, reduced_flags(about, wanted));
-  if (small.empty()) cv::cvtColor(pixels_->grey, small, cv::COLOR_GRAY2BGR);
-  const double scale = static_cast<double>(wanted) / side;
-  const cv::Size size(std::max(1, static_cast<int>(std::lround(about.width_px * scale))),
-                      std::max(1, static_cast<int>(std::lround(about.height_px * scale))));
-  if (small.size() != size) cv::resize(small, small, size, 0, 0, cv::INTER_AREA);
-  return to_rgba(small);
+  const cv::Mat& grey = pixels_->grey;
+  const int side = std::max(grey.cols, grey.rows);
+  const double scale = static_cast<double>(std::clamp(max_side, 1, side)) / side;
+  const cv::Size size(std::max(1, static_cast<int>(std::lround(grey.cols * scale))),
+                      std::max(1, static_cast<int>(std::lround(grey.rows * scale))));
+  cv::Mat y, cb, cr;
+  cv::resize(grey, y, size, 0, 0, cv::INTER_AREA);
+  cv::resize(pixels_->cb, cb, size, 0, 0, scale < 0.5 ? cv::INTER_AREA : cv::INTER_LINEAR);
+  cv::resize(pixels_->cr, cr, size, 0, 0, scale < 0.5 ? cv::INTER_AREA : cv::INTER_LINEAR);
+  return to_rgba(merged(y, cb, cr));
 }
 
 Rgba Picture::tile(int x, int y, int width, int height) const {
-  const cv::Mat& colour = pixels_->colour();
-  const cv::Rect box =
-      cv::Rect(x, y, std::max(0, width), std::max(0, height)) & cv::Rect(0, 0, colour.cols, colour.rows);
-  if (box.empty()) return {};
-  return to_rgba(colour(box));
+  const cv::Mat part = pixels_->colour(cv::Rect(x, y, std::max(0, width), std::max(0, height)));
+  return part.empty() ? Rgba{} : to_rgba(part);
 }
 
 Result<std::vector<std::uint8_t>> read_bytes(const std::filesystem::path& file) {
