@@ -39,18 +39,24 @@ struct NewPhoto {
 };
 
 // The records inside one edit. save_* inserts when the id is not stored yet, else updates; all return the id.
+// They throw what edit() turns into its Error; let it pass. Tags are unique without regard to case.
 class Edit {
  public:
   virtual ~Edit() = default;
   virtual void save_vessel(const model::Vessel& vessel) = 0;
   virtual model::OpeningId save_opening(const model::Opening& opening) = 0;
-  virtual void remove_opening(
-      model::OpeningId opening) = 0;  // with all that hangs on it; undo brings it back
-  virtual model::FittingId save_fitting(const model::Fitting& fitting) = 0;
+  // With its fitting, observations and measurements. Its photos stay in their surveys, filed with no opening.
+  virtual void remove_opening(model::OpeningId opening) = 0;
+  virtual model::FittingId save_fitting(const model::Fitting& fitting) = 0;  // one in an opening
+  virtual void remove_fitting(model::FittingId fitting) = 0;
   virtual model::SurveyId save_survey(const model::Survey& survey) = 0;
+  // With its observations, measurements and photo uses. Refused while a later survey corrects a measurement
+  // of it.
   virtual void remove_survey(model::SurveyId survey) = 0;
   virtual model::ObservationId save_observation(const model::Observation& observation) = 0;
-  virtual model::MeasurementId add_measurement(const model::Measurement& measurement) = 0;  // never an update
+  // Never an update. A correction is of the same opening and quantity as what it supersedes, and there is one
+  // at most; made_at is filled in when it is empty.
+  virtual model::MeasurementId add_measurement(const model::Measurement& measurement) = 0;
   virtual void withdraw_measurement(model::MeasurementId measurement) = 0;  // kept, no longer stands
   virtual model::PhotoUseId save_photo_use(const model::PhotoUse& use) = 0;
   virtual void remove_photo_use(model::PhotoUseId use) = 0;
@@ -58,10 +64,12 @@ class Edit {
 
 class Store {
  public:
-  // Errors: AlreadyExists, StorageReadOnly, StorageFull. Leaves nothing behind on failure.
+  // The folder must not be there yet, or be empty. Errors: AlreadyExists, FileMissing (no such parent),
+  // StorageReadOnly, StorageFull. Leaves nothing behind on failure.
   [[nodiscard]] static Result<Store> create(const std::filesystem::path& folder);
   // Errors: FileMissing, NotALogbook, LogbookTooNew, LogbookBusy (ReadWrite while another process holds it),
-  // LogbookDamaged.
+  // LogbookDamaged, StorageReadOnly, StorageFull. An older format is brought up to date after a backup into
+  // backups/; to read only, that happens in memory.
   [[nodiscard]] static Result<Store> open(const std::filesystem::path& folder,
                                           Access access = Access::ReadWrite);
   Store(Store&&) noexcept;
@@ -70,6 +78,8 @@ class Store {
 
   [[nodiscard]] const std::filesystem::path& folder() const;
   [[nodiscard]] Access access() const;
+  // What opening for writing found amiss and put right, e.g. what an import that was cut off left behind.
+  [[nodiscard]] const std::vector<std::string>& notes() const;
 
   // Runs `change` in one transaction under `name`, e.g. "Move rim point, P-03". All or nothing. An exception
   // or a fault of the database rolls back and is returned as an Error in the user's words. An edit that
@@ -81,7 +91,8 @@ class Store {
   [[nodiscard]] Result<void> redo();
 
   // Keeps the original under its SHA-256 (temporary file, fsync, rename) and returns its record; the same
-  // bytes again return the record that is there. Not undone: an original, once acknowledged, stays.
+  // bytes again return the record that is there. Not undone: an original, once acknowledged, stays. Not
+  // inside an edit.
   [[nodiscard]] Result<model::Photo> keep_photo(const NewPhoto& photo);
   [[nodiscard]] Result<std::vector<std::uint8_t>> photo_bytes(model::PhotoId photo) const;
   [[nodiscard]] std::filesystem::path photo_path(const model::Photo& photo) const;
@@ -91,10 +102,12 @@ class Store {
   [[nodiscard]] Result<std::vector<model::Fitting>> fittings() const;
   [[nodiscard]] Result<std::vector<model::Survey>> surveys() const;  // by date, newest last
   [[nodiscard]] Result<std::vector<model::Observation>> observations(model::SurveyId survey) const;
-  [[nodiscard]] Result<std::vector<model::Measurement>> measurements()
-      const;  // those that stand, oldest first
+  // Those that stand, oldest first. What was superseded does not stand again when its correction is
+  // withdrawn: an unknown value is safer than one that was once found wrong.
+  [[nodiscard]] Result<std::vector<model::Measurement>> measurements() const;
   [[nodiscard]] Result<std::vector<model::Measurement>> all_measurements()
-      const;  // superseded and withdrawn too
+      const;  // superseded, withdrawn too
+  [[nodiscard]] Result<std::vector<model::MeasurementId>> withdrawn() const;
   [[nodiscard]] Result<std::vector<model::Photo>> photos() const;
   [[nodiscard]] Result<std::vector<model::PhotoUse>> photo_uses() const;
 
