@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "vision/reference.hpp"
+#include "vision/rule.hpp"
 #include "vision/subject.hpp"
 
 namespace spile::vision {
@@ -24,7 +25,10 @@ tl::unexpected<Refusal> no_reference() {
 }
 
 // The kinds that can be found by themselves, in the order of how well they hold the plane.
-Expected<FoundReference> search_reference(const Picture::Pixels&, const Request&, const StopAsked&) {
+Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,
+                                          const StopAsked& stop) {
+  if (const auto* rule = std::get_if<RuleReference>(&request.reference))
+    return find_rule(pixels, *rule, stop);
   return no_reference();
 }
 
