@@ -15,17 +15,18 @@ namespace spile::scenes {
 
 namespace {
 
-constexpr int kSubSamples = 64;
+constexpr int kEdgeSamples = 64;
+constexpr int kFineSamples = 16;  // ticks and cracks are many, and measured over their length
 constexpr double kRadians = std::numbers::pi / 180;
 
-// Points spread evenly over the pixel, also along its sides (Hammersley), so that an upright edge is placed
-// as well as a slanting one.
-std::vector<Pixel> spread() {
+// `samples`, a power of two, points spread evenly over the pixel, also along its sides (Hammersley), so that
+// an upright edge is placed as well as a slanting one.
+std::vector<Pixel> spread(int samples) {
   std::vector<Pixel> points;
-  for (int i = 0; i < kSubSamples; ++i) {
+  for (int i = 0; i < samples; ++i) {
     double y = 0, part = 0.5;
     for (int bits = i; bits; bits >>= 1, part /= 2) y += (bits & 1) * part;
-    points.push_back({(i + 0.5) / kSubSamples - 0.5, y + 0.5 / kSubSamples - 0.5});
+    points.push_back({(i + 0.5) / samples - 0.5, y + 0.5 / samples - 0.5});
   }
   return points;
 }
@@ -54,16 +55,16 @@ Plain one_ray_each(const Tracer& tracer, cv::Size size) {
   return plain;
 }
 
-bool on_an_edge(const cv::Mat& pieces, int x, int y) {
+// How many rays a pixel needs: 1 where nothing changes.
+int rays_for(const cv::Mat& pieces, int x, int y) {
   const std::uint16_t own = pieces.at<std::uint16_t>(y, x);
-  if (own & kFine) return true;
   const int left = std::max(x - 1, 0), right = std::min(x + 1, pieces.cols - 1);
   for (int row = std::max(y - 1, 0); row <= std::min(y + 1, pieces.rows - 1); ++row) {
     const auto* p = pieces.ptr<std::uint16_t>(row);
     for (int column = left; column <= right; ++column)
-      if (p[column] != own) return true;
+      if ((p[column] & ~kFine) != (own & ~kFine)) return kEdgeSamples;
   }
-  return false;
+  return own & kFine ? kFineSamples : 1;
 }
 
 Rgb many_rays(const Tracer& tracer, const std::vector<Pixel>& points, int x, int y) {
@@ -72,17 +73,18 @@ Rgb many_rays(const Tracer& tracer, const std::vector<Pixel>& points, int x, int
     const Rgb c = tracer.at(x + p.x, y + p.y).light;
     sum = {sum.r + c.r, sum.g + c.g, sum.b + c.b};
   }
-  return sum * (1.0F / kSubSamples);
+  return sum * (1.0F / static_cast<float>(points.size()));
 }
 
 cv::Mat gather(const Scene& scene, const Camera& camera) {
   const Tracer tracer(scene, camera);
   Plain plain = one_ray_each(tracer, {camera.width_px, camera.height_px});
-  const std::vector<Pixel> points = spread();
+  const std::vector<Pixel> fine = spread(kFineSamples), edge = spread(kEdgeSamples);
   cv::parallel_for_({0, plain.light.rows}, [&](const cv::Range& rows) {
     for (int y = rows.start; y < rows.end; ++y)
       for (int x = 0; x < plain.light.cols; ++x)
-        if (on_an_edge(plain.pieces, x, y)) put(plain.light, x, y, many_rays(tracer, points, x, y));
+        if (const int rays = rays_for(plain.pieces, x, y); rays > 1)
+          put(plain.light, x, y, many_rays(tracer, rays == kEdgeSamples ? edge : fine, x, y));
   });
   return plain.light;
 }
