@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <array>
+#include <functional>
 #include <opencv2/core.hpp>
 #include <utility>
 
+#include "vision/card.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
 #include "vision/subject.hpp"
@@ -24,12 +27,36 @@ tl::unexpected<Refusal> no_reference() {
       "the hull beside the opening and take the photo again, or mark two points a known distance apart.");
 }
 
-// The kinds that can be found by themselves, in the order of how well they hold the plane.
+// The kinds that can be found by themselves, in the order of how well they hold the plane. A finder that does
+// not see its kind answers "no-reference" and the next one looks; any other refusal is the answer.
+Expected<FoundReference> search_any(const Picture::Pixels& pixels, const StopAsked& stop) {
+  const std::array<std::function<Expected<FoundReference>()>, 2> finders{
+      [&] { return find_card(pixels, CardReference{}, stop); },
+      [&] { return find_rule(pixels, RuleReference{}, stop); },
+  };
+  for (const auto& find : finders) {
+    auto found = find();
+    if (found || found.error().code != "no-reference") return found;
+  }
+  return no_reference();
+}
+
+struct SearchOf {
+  const Picture::Pixels& pixels;
+  const StopAsked& stop;
+  Expected<FoundReference> operator()(const AutoReference&) const { return search_any(pixels, stop); }
+  Expected<FoundReference> operator()(const CardReference& card) const {
+    return find_card(pixels, card, stop);
+  }
+  Expected<FoundReference> operator()(const RuleReference& rule) const {
+    return find_rule(pixels, rule, stop);
+  }
+  Expected<FoundReference> operator()(const auto&) const { return no_reference(); }
+};
+
 Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,
                                           const StopAsked& stop) {
-  if (const auto* rule = std::get_if<RuleReference>(&request.reference))
-    return find_rule(pixels, *rule, stop);
-  return no_reference();
+  return std::visit(SearchOf{pixels, stop}, request.reference);
 }
 
 Reference described(const FoundReference& found, const PixelPoint& where) {

@@ -39,6 +39,7 @@ struct FoundReference {
   std::vector<std::vector<PixelPoint>> covered;  // closed polygons in which no hole is looked for
   std::vector<std::string> warnings;  // for people: what makes this reference less than it could be
   double blur_px = 0;                 // standard deviation of the blur on its edges; 0: not measured
+  bool incomplete = false;            // part of it is hidden or outside the picture
   bool by_hand = false;
 
   [[nodiscard]] double hull_z() const { return -height_mm; }
