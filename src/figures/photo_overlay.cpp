@@ -1,0 +1,176 @@
+#include "figures/photo_overlay.hpp"
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "figures/callouts.hpp"
+#include "metrology/print.hpp"
+#include "model/names.hpp"
+
+namespace spile::figures {
+
+namespace {
+
+using model::Measurement;
+using model::PixelPoint;
+using model::Quantity;
+
+constexpr double kSize = 2.9;
+
+bool drawn_as_pairs(Quantity quantity, const model::Trace& trace) {
+  // Edge lines are kept as pairs of ends; a rim seen through its bore is an outline.
+  const bool thickness = quantity == Quantity::LaminateThickness || quantity == Quantity::LayerThickness;
+  return thickness && trace.outline.size() < 24;
+}
+
+class Drawing {
+ public:
+  Drawing(int width_px, int height_px, double width_mm)
+      : k_(width_mm / width_px), figure_{width_mm, height_px * width_mm / width_px, "", {}} {}
+
+  // A light line under the coloured one keeps it visible on any hull.
+  void line(const std::vector<PixelPoint>& pixels, bool closed, Role role, double width,
+            bool dashed = false) {
+    std::vector<At> points;
+    for (const auto& p : pixels) points.push_back(at(p));
+    figure_.items.emplace_back(Polyline{points, closed, Role::Paper, width * 2.4});
+    figure_.items.emplace_back(Polyline{std::move(points), closed, role, width, false, Role::Paper, dashed});
+  }
+  void cross(PixelPoint centre, Role role) {
+    const double r = 1.6 / k_;
+    line({{centre.x - r, centre.y}, {centre.x + r, centre.y}}, false, role, 0.25);
+    line({{centre.x, centre.y - r}, {centre.x, centre.y + r}}, false, role, 0.25);
+  }
+  void pairs(const std::vector<PixelPoint>& ends, Role role) {
+    for (std::size_t i = 0; i + 1 < ends.size(); i += 2) line({ends[i], ends[i + 1]}, false, role, 0.3);
+  }
+  void points(const std::vector<PixelPoint>& placed) {
+    for (const auto& p : placed) figure_.items.emplace_back(Mark{at(p), Shape::Ring, 2.2, Role::ByHand, ""});
+  }
+  // Beside what was measured, on the side with room, on a plate of its own.
+  void value(const std::vector<PixelPoint>& around, const std::string& text) {
+    double left = figure_.width, right = 0, top = figure_.height, bottom = 0;
+    for (const auto& p : around) {
+      const At a = at(p);
+      left = std::min(left, a.x);
+      right = std::max(right, a.x);
+      top = std::min(top, a.y);
+      bottom = std::max(bottom, a.y);
+    }
+    const double width = text_width(text, kSize) + 2.4, height = kSize + 2;
+    double x = right + 2, y = (top + bottom) / 2 - height / 2;
+    if (x + width > figure_.width) x = left - 2 - width;
+    if (x < 0) {
+      x = (left + right) / 2 - width / 2;
+      y = bottom + height + 2 < figure_.height ? bottom + 2 : top - 2 - height;
+    }
+    x = std::clamp(x, 0.0, std::max(0.0, figure_.width - width));
+    y = std::clamp(y, 0.0, std::max(0.0, figure_.height - height));
+    y = clear_of_others(x, y, width, height);
+    plates_.push_back({x, y, width, height});
+    figure_.items.emplace_back(Polyline{{{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}},
+                                        true,
+                                        Role::Ink,
+                                        0.15,
+                                        true,
+                                        Role::Paper});
+    figure_.items.emplace_back(Label{{x + 1.2, y + height - 1.5}, text, kSize, Role::Ink, Align::Left, true});
+  }
+  [[nodiscard]] Figure take() { return std::move(figure_); }
+
+ private:
+  struct Plate {
+    double x, y, width, height;
+  };
+  [[nodiscard]] At at(PixelPoint p) const { return {(p.x + 0.5) * k_, (p.y + 0.5) * k_}; }
+  [[nodiscard]] double clear_of_others(double x, double y, double width, double height) const {
+    for (const auto& p : plates_) {
+      const bool apart = x + width < p.x || p.x + p.width < x || y + height < p.y || p.y + p.height < y;
+      if (!apart) y = p.y + p.height + 0.8;
+    }
+    return std::min(y, std::max(0.0, figure_.height - height));
+  }
+  double k_;
+  Figure figure_;
+  std::vector<Plate> plates_;
+};
+
+std::string words(const Measurement& m) {
+  const std::string interval = metrology::print_interval(m.value, m.u95, model::unit_of(m.quantity));
+  switch (m.quantity) {
+    case Quantity::HoleDiameter:
+      return "Ø " + interval;
+    case Quantity::FlangeDiameter:
+      return "flange Ø " + interval;
+    case Quantity::BoreDiameter:
+      return "bore Ø " + interval;
+    case Quantity::LaminateThickness:
+      return "thickness " + interval;
+    case Quantity::LayerThickness:
+      return m.label + " " + interval;
+    default:
+      return {};
+  }
+}
+
+void draw(Drawing& drawing, const Measurement& m, std::vector<std::vector<PixelPoint>>& drawn) {
+  const model::Trace& trace = *m.trace;
+  const std::string text = words(m);
+  if (text.empty() || trace.outline.empty()) return;
+  const Role role = m.method == model::Method::PhotoByHand ? Role::ByHand : Role::Found;
+  if (std::find(drawn.begin(), drawn.end(), trace.outline) == drawn.end()) {
+    drawn.push_back(trace.outline);
+    if (drawn_as_pairs(m.quantity, trace)) {
+      drawing.pairs(trace.outline, role);
+    } else {
+      drawing.line(trace.outline, true, role, 0.35);
+      if (trace.centre) drawing.cross(*trace.centre, role);
+    }
+    drawing.points(trace.by_hand);
+  }
+  drawing.value(trace.outline, text);
+}
+
+}  // namespace
+
+Figure photo_overlay(int width_px, int height_px, std::span<const Measurement> measurements,
+                     double width_mm) {
+  Drawing drawing(width_px, height_px, width_mm);
+  std::vector<std::vector<PixelPoint>> references, drawn;
+  for (const auto& m : measurements) {
+    if (!m.trace || m.trace->reference_outline.size() < 2) continue;
+    const auto& outline = m.trace->reference_outline;
+    if (std::find(references.begin(), references.end(), outline) != references.end()) continue;
+    references.push_back(outline);
+    drawing.line(outline, outline.size() > 2, Role::Reference, 0.3, true);
+  }
+  for (const auto& m : measurements)
+    if (m.trace) draw(drawing, m, drawn);
+  return drawing.take();
+}
+
+PixelBox part_that_matters(int width_px, int height_px, std::span<const Measurement> measurements,
+                           double margin) {
+  double left = width_px, right = 0, top = height_px, bottom = 0;
+  for (const auto& m : measurements) {
+    if (!m.trace) continue;
+    for (const auto* points : {&m.trace->outline, &m.trace->reference_outline})
+      for (const auto& p : *points) {
+        left = std::min(left, p.x);
+        right = std::max(right, p.x);
+        top = std::min(top, p.y);
+        bottom = std::max(bottom, p.y);
+      }
+  }
+  if (left >= right || top >= bottom)
+    return {0, 0, static_cast<double>(width_px), static_cast<double>(height_px)};
+  const double room = margin * std::max(right - left, bottom - top);
+  left = std::clamp(left - room, 0.0, width_px - 1.0);
+  top = std::clamp(top - room, 0.0, height_px - 1.0);
+  right = std::clamp(right + room, left + 1, static_cast<double>(width_px));
+  bottom = std::clamp(bottom + room, top + 1, static_cast<double>(height_px));
+  return {left, top, right - left, bottom - top};
+}
+
+}  // namespace spile::figures
