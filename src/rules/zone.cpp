@@ -1,0 +1,272 @@
+#include "rules/zone.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "metrology/decision.hpp"
+#include "metrology/uncertainty.hpp"
+#include "model/heel.hpp"
+#include "model/names.hpp"
+#include "rules/facts.hpp"
+#include "rules/wording.hpp"
+
+namespace spile::rules {
+
+namespace {
+
+using metrology::Conformity;
+using units::Degree;
+using units::Millimetre;
+
+struct WorstHeel {
+  Degree angle;
+  std::string why;
+  std::string source;
+};
+
+WorstHeel worst_heel(const model::Vessel& vessel, const Tables& tables) {
+  if (vessel.heel_deg) return {Degree(*vessel.heel_deg), "as recorded for the vessel", {}};
+  const auto& usual = tables.threshold("heel." + std::string(model::key(vessel.type)));
+  WorstHeel heel{Degree(usual.value),
+                 fmt::format("the usual worst heel of a {}", lower_first(model::label(vessel.type))),
+                 usual.source};
+  const double freeboard = vessel.freeboard_mm.value_or(0) - vessel.loaded_sinkage_mm;
+  const bool sheer_counts = vessel.type == model::VesselType::SailMonohull && freeboard > 0;
+  if (!sheer_counts || vessel.beam_mm.value_or(0) <= 0) return heel;
+  const auto sheer = model::sheer_immersion_heel(Millimetre(freeboard), Millimetre(*vessel.beam_mm / 2));
+  if (sheer < heel.angle) {
+    heel.angle = sheer;
+    heel.why =
+        fmt::format("where the sheer meets the water, before the usual {}°", plain_number(usual.value));
+  }
+  return heel;
+}
+
+// The hole's lowest point over the laden waterline at rest, mm.
+struct Height {
+  double above_water = 0;
+  double u95 = 0;
+};
+
+double u_of(const Threshold& u95) {
+  return u95.value / metrology::normal_quantile(0.975);
+}
+
+Height height_over_water(const Case& facts, const Tables& tables) {
+  metrology::Budget budget;
+  budget.add("height", u_of(tables.threshold("zone.height.u95")));
+  if (facts.vessel.loaded_sinkage_mm > 0)
+    budget.add("loaded sinkage", u_of(tables.threshold("zone.sinkage.u95")));
+  return {*facts.opening.height_mm - facts.vessel.loaded_sinkage_mm, budget.expanded().u95};
+}
+
+// The water's climb on the low side, mm. Without a distance from the centreline, half the beam is the most it
+// can be.
+struct Rise {
+  double from_centreline = 0;
+  double most = 0;
+  double u95 = 0;
+  bool bound_only = false;
+};
+
+std::optional<Rise> rise_when_heeled(const Case& facts, const Tables& tables, Degree heel) {
+  const auto& recorded = facts.opening.half_breadth_mm;
+  const bool known = recorded || facts.opening.side == model::Side::Centreline;
+  if (!known && !facts.vessel.beam_mm) return std::nullopt;
+  const double y = known ? recorded.value_or(0) : *facts.vessel.beam_mm / 2;
+  const double u95 = known ? tables.threshold("zone.half-breadth.u95").value * model::tangent(heel) : 0;
+  return Rise{y, model::heel_rise(Millimetre(y), heel).value(), u95, !known};
+}
+
+class ZoneFinder {
+ public:
+  ZoneFinder(const Case& facts, const Tables& tables, Verdict verdict)
+      : facts_(facts), tables_(tables), heel_(worst_heel(facts.vessel, tables)), v_(std::move(verdict)) {}
+
+  [[nodiscard]] Verdict find() {
+    add_inputs();
+    if (facts_.opening.height_mm)
+      judge_height();
+    else
+      not_known("Nobody has recorded how high it lies above the water.",
+                "The height of the hole's lowest point above the waterline at rest.");
+    weigh_what_was_seen();
+    doubt_the_record();
+    return std::move(v_);
+  }
+
+ private:
+  void add_inputs();
+  void judge_height();
+  void judge_heeled(const Height& height);
+  void weigh_what_was_seen();
+  void doubt_the_record();
+
+  void set(std::string_view key, Standing standing, std::string headline);
+  void below(std::string headline);
+  void heeled(std::string headline);
+  void above(const Height& height);
+  void too_close(std::string headline, double gap);
+  void not_known(std::string headline, std::string needed);
+
+  const Case& facts_;
+  const Tables& tables_;
+  WorstHeel heel_;
+  Verdict v_;
+  bool maybe_below_ = false;  // too close to tell at rest
+};
+
+void ZoneFinder::add_inputs() {
+  const auto& o = facts_.opening;
+  const auto seen = facts_.observation ? facts_.observation->waterline : model::Waterline::Unknown;
+  const std::string unknown(kNotRecorded);
+  const bool centreline = o.side == model::Side::Centreline;
+  v_.inputs = {
+      {"Height of the hole's lowest point",
+       o.height_mm ? off_waterline(*o.height_mm) + " the waterline at rest" : unknown},
+      {"Loaded sinkage", mm(facts_.vessel.loaded_sinkage_mm)},
+      {"Distance from the centreline", o.half_breadth_mm ? mm(*o.half_breadth_mm)
+                                       : centreline      ? "on the centreline"
+                                                         : unknown},
+      {"Worst heel", fmt::format("{:.3g}° ({})", heel_.angle.value(), heel_.why)},
+      {"Seen by eye", seen == model::Waterline::Unknown ? unknown : lower_first(model::label(seen))},
+  };
+}
+
+void ZoneFinder::set(std::string_view key, Standing standing, std::string headline) {
+  v_.answer = key;
+  v_.standing = standing;
+  v_.headline = std::move(headline);
+}
+
+void ZoneFinder::below(std::string headline) {
+  set("below-waterline", Standing::Good, std::move(headline));
+  v_.caution = kSinkingCaution;
+}
+
+void ZoneFinder::heeled(std::string headline) {
+  set("wetted-when-heeled", Standing::Good, std::move(headline));
+  v_.reasons.emplace_back("For material, strength and shut-off this counts as below the waterline.");
+  add_source(v_, "ABYC H-27, as quoted in the trade press");
+  v_.caution = kSinkingCaution;
+}
+
+void ZoneFinder::too_close(std::string headline, double gap) {
+  set("too-close-to-tell", Standing::TooCloseToTell, std::move(headline));
+  v_.reasons.emplace_back("Until it is settled it counts as the lower of the two.");
+  v_.would_change.push_back(fmt::format(
+      "A height known within ± {}: mark the waterline on a calm day, laden as she sails, and measure from "
+      "the mark.",
+      mm(std::max(1.0, std::floor(gap)))));
+  v_.caution = kSinkingCaution;
+}
+
+void ZoneFinder::not_known(std::string headline, std::string needed) {
+  set("not-known-yet", Standing::NotKnownYet, std::move(headline));
+  v_.would_change.push_back(std::move(needed));
+  v_.caution = kSinkingCaution;
+}
+
+void ZoneFinder::above(const Height& height) {
+  const auto& margin = tables_.threshold("zone.margin");
+  if (height.above_water >= margin.value)
+    return set("above", Standing::Good, "It stays above the water at rest and at the worst heel.");
+  set("above", Standing::Watch, "It stays above the water, though not by much.");
+  v_.reasons.push_back(
+      fmt::format("{} above the laden waterline is less than the {} below which rules for small "
+                  "passenger vessels ask for a means to stop the water.",
+                  mm(height.above_water), limit(margin)));
+  add_source(v_, margin.source);
+}
+
+void ZoneFinder::judge_heeled(const Height& height) {
+  constexpr std::string_view kOpen =
+      "Above the water at rest; whether it goes under when she heels is not known yet.";
+  const auto rise = rise_when_heeled(facts_, tables_, heel_.angle);
+  if (!rise) return not_known(std::string(kOpen), "The distance from the centreline, or the vessel's beam.");
+  v_.reasons.push_back(fmt::format(
+      "Heeled {0:.3g}° ({1}), the water on the low side rises by {2} x tan {0:.3g}° = {3}{4}.",
+      heel_.angle.value(), heel_.why, mm(rise->from_centreline), mm(rise->most),
+      rise->bound_only ? ", taking half the beam as the farthest it can be from the centreline" : ""));
+  if (!heel_.source.empty()) add_source(v_, heel_.source);
+  const double gap = std::abs(height.above_water - rise->most);
+  const auto clear = metrology::at_least(height.above_water, std::hypot(height.u95, rise->u95), rise->most);
+  if (clear == Conformity::Met) return above(height);
+  if (rise->bound_only) return not_known(std::string(kOpen), "The distance from the centreline.");
+  if (clear == Conformity::TooCloseToTell)
+    return too_close("Too close to tell whether it goes under at the worst heel.", gap);
+  heeled(fmt::format("Above the water at rest, {} under at the worst heel.", mm(gap)));
+}
+
+void ZoneFinder::judge_height() {
+  const auto height = height_over_water(facts_, tables_);
+  const double sinkage = facts_.vessel.loaded_sinkage_mm;
+  const std::string laden = sinkage > 0
+                                ? fmt::format("; laden she floats {} deeper, which leaves it {} the water",
+                                              mm(sinkage), off_waterline(height.above_water))
+                                : std::string();
+  v_.reasons.push_back(
+      fmt::format("The hole's lowest point is {} the waterline at rest{}, known within ± {}.",
+                  off_waterline(*facts_.opening.height_mm), laden, mm(height.u95)));
+  add_source(v_, tables_.threshold("zone.height.u95").source);
+  switch (metrology::at_least(height.above_water, height.u95, 0)) {
+    case Conformity::NotMet:
+      return below(fmt::format("Below the waterline, {} under.", mm(-height.above_water)));
+    case Conformity::Met:
+      return judge_heeled(height);
+    case Conformity::TooCloseToTell:
+      maybe_below_ = true;
+      return too_close("Too close to tell whether it is under water at rest.", std::abs(height.above_water));
+  }
+}
+
+// How deep an answer puts it: what somebody saw in the water is evidence too, and the deeper of the two
+// stands.
+int depth(std::string_view answer) {
+  return answer == "below-waterline" ? 2 : answer == "wetted-when-heeled" ? 1 : 0;
+}
+
+void ZoneFinder::weigh_what_was_seen() {
+  const auto seen = facts_.observation ? facts_.observation->waterline : model::Waterline::Unknown;
+  if (seen == model::Waterline::Unknown) return;
+  const std::string in_words = lower_first(model::label(seen));
+  const int by_eye = depth(model::key(seen));
+  const int by_figures = maybe_below_ ? 1 : depth(v_.answer);
+  if (by_eye <= by_figures) {
+    if (by_eye < depth(v_.answer))
+      v_.reasons.push_back(
+          fmt::format("By eye it was put down as {}; the figures say lower and stand.", in_words));
+    else if (v_.answer == "not-known-yet")
+      v_.reasons.push_back(
+          fmt::format("By eye it was put down as {}; that says nothing about the heel.", in_words));
+    return;
+  }
+  const bool against_figures = v_.answer == "above" || v_.answer == "wetted-when-heeled";
+  v_.reasons.push_back(
+      fmt::format("By eye it was put down as {}{}.", in_words,
+                  against_figures ? "; that is lower than the figures say and stands until settled" : ""));
+  if (against_figures)
+    v_.would_change.emplace_back("The height above the waterline at rest, measured again.");
+  if (by_eye == 2)
+    below("Below the waterline, by eye.");
+  else
+    heeled("Under water when heeled, by eye.");
+}
+
+void ZoneFinder::doubt_the_record() {
+  const double beam = facts_.vessel.beam_mm.value_or(0);
+  if (beam > 0 && facts_.opening.half_breadth_mm.value_or(0) > beam / 2)
+    v_.reasons.emplace_back(
+        "The recorded distance from the centreline is more than half the beam: one of them is wrong.");
+  add_source(v_, "common practice");
+}
+
+}  // namespace
+
+Verdict ZoneRule::judge(const Case& facts, const Tables& tables, std::span<const Verdict>) const {
+  return ZoneFinder(facts, tables, start_verdict(key(), title())).find();
+}
+
+}  // namespace spile::rules
