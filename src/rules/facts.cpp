@@ -60,7 +60,7 @@ std::string zone_in_words(Zone zone) {
 std::optional<Best> best(const Case& facts, model::Quantity quantity) {
   std::vector<Measurement> standing;
   for (const auto& m : facts.measurements)
-    if (m.quantity == quantity && m.value > 0 && m.u95 > 0) standing.push_back(m);
+    if (m.quantity == quantity && std::isfinite(m.value) && m.value > 0 && m.u95 > 0) standing.push_back(m);
   if (standing.empty()) return std::nullopt;
   const auto narrowest = std::min_element(standing.begin(), standing.end(),
                                           [](const auto& a, const auto& b) { return a.u95 < b.u95; });

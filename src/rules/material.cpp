@@ -91,7 +91,7 @@ Verdict MaterialJudge::find() {
   beside_hull();
   beside_block();
   if (v_.answer == "unsuitable") what_to_fit_instead();
-  if (zone_ != Zone::Above) v_.caution = kSinkingCaution;
+  if (zone_ != Zone::Above || v_.standing == Standing::Act) v_.caution = kSinkingCaution;
   return std::move(v_);
 }
 

@@ -83,7 +83,8 @@ Verdict ShutOffJudge::find() {
   else
     set("not-known-yet", Standing::NotKnownYet,
         "Whether it needs a seacock hangs on its zone, which is not known yet.");
-  if (zone_ == Zone::Unknown)
+  if (zone_ != Zone::Above && v_.caution.empty()) v_.caution = kSinkingCaution;
+  if (zone_ == Zone::Unknown && v_.answer != "not-applicable")
     v_.would_change.emplace_back("The zone: record the height above the waterline.");
   if (takes_none && v_.answer == "needed")
     v_.reasons.push_back(

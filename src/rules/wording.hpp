@@ -14,7 +14,8 @@ namespace spile::rules {
 inline constexpr std::string_view kNotRecorded = "not recorded";
 
 inline constexpr std::string_view kSinkingCaution =
-    "Work on a fitting below the waterline can sink her: do it ashore. Local rules, the builder's word and a "
+    "Work on a fitting below the waterline can sink the craft: do it ashore. Local rules, the builder's word "
+    "and a "
     "licensed "
     "surveyor's come before this.";
 inline constexpr std::string_view kLaminateCaution =
