@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "vision/card.hpp"
+#include "vision/edge.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
 #include "vision/subject.hpp"
@@ -79,8 +80,20 @@ PixelPoint middle_of(const std::vector<PixelPoint>& outline) {
   return {sum.x / n, sum.y / n};
 }
 
+// One value into its place in the report, with its budget when it is the first answered.
+template <class T>
+std::optional<Refusal> answer(Expected<T> found, std::optional<T>& place, Report& report) {
+  if (!found) return std::move(found).error();
+  if (report.budget.empty()) report.budget = found->budget;
+  place = *std::move(found);
+  return std::nullopt;
+}
+
 // Fills the report with what the request asks for; a refusal when none of it could be measured.
-std::optional<Refusal> measure_subject(const Scene&, Report&) {
+std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
+  const Request& request = scene.request;
+  if (request.subject == Subject::Edge || !request.edge_by_hand.empty())
+    return answer(measure_edge(scene), report.edge, report);
   return Refusal{"nothing-found", "There is no hole in this photo that could be measured."};
 }
 
