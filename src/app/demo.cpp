@@ -141,7 +141,8 @@ class PictureFiles {
     if (failed || !::mkdtemp(name.data()))
       throw Stopped{Error{ErrorCode::StorageFull,
                           "There is no room for the demo's pictures while they are read.",
-                          "Free some space in the temporary folder and try again."}};
+                          "Free some space in the temporary folder and try again.",
+                          {}}};
     folder_ = name;
   }
   PictureFiles(const PictureFiles&) = delete;
@@ -159,7 +160,8 @@ class PictureFiles {
     if (!out)
       throw Stopped{Error{ErrorCode::StorageFull,
                           fmt::format("The demo picture {} could not be laid out.", name),
-                          "Free some space in the temporary folder and try again."}};
+                          "Free some space in the temporary folder and try again.",
+                          {}}};
     return file;
   }
 
@@ -217,7 +219,7 @@ class Builder {
     const std::string name = text(j, "file");
     if (progress_) {
       if (progress_->cancelled())
-        throw Stopped{Error{ErrorCode::Cancelled, "Making the demo logbook was cancelled.", ""}};
+        throw Stopped{Error{ErrorCode::Cancelled, "Making the demo logbook was cancelled.", {}, {}}};
       progress_->at("Measuring " + name, done_, steps_);
     }
     ImportOptions options;
