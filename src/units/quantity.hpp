@@ -30,6 +30,7 @@ using Millimetre = Quantity<struct MillimetreTag>;
 using SquareMillimetre = Quantity<struct SquareMillimetreTag>;
 using Degree = Quantity<struct DegreeTag>;
 using Litre = Quantity<struct LitreTag>;
+using Minute = Quantity<struct MinuteTag>;
 using LitrePerMinute = Quantity<struct LitrePerMinuteTag>;
 using Newton = Quantity<struct NewtonTag>;
 using Megapascal = Quantity<struct MegapascalTag>;
