@@ -154,13 +154,19 @@ Error error_from_sqlite(const SQLite::Exception& fault, int system_errno, const 
   }
 }
 
+int system_errno_of(sqlite3* handle) {
+  const int of_system = errno;
+  const int of_sqlite = handle == nullptr ? 0 : sqlite3_system_errno(handle);
+  return of_sqlite != 0 ? of_sqlite : of_system;
+}
+
 Error error_in_flight(sqlite3* handle, const Attempt& attempt) {
   try {
     throw;
   } catch (const Fault& fault) {
     return fault.error();
   } catch (const SQLite::Exception& fault) {
-    return error_from_sqlite(fault, handle == nullptr ? errno : sqlite3_system_errno(handle), attempt);
+    return error_from_sqlite(fault, system_errno_of(handle), attempt);
   } catch (const std::system_error& fault) {
     return error_from_errno(fault.code().value(), attempt);
   } catch (const std::bad_alloc&) {

@@ -4,6 +4,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <cerrno>
 #include <exception>
 #include <filesystem>
 #include <string>
@@ -36,12 +37,16 @@ struct Attempt {
 [[nodiscard]] Error error_from_errno(int system_errno, const Attempt& attempt);
 [[nodiscard]] Error error_from_sqlite(const SQLite::Exception& fault, int system_errno,
                                       const Attempt& attempt);
+// The system's own reason for the failure just met; SQLite does not keep it on every path. `handle` may be
+// null.
+[[nodiscard]] int system_errno_of(sqlite3* handle);
 // The exception in flight, whatever it is. `handle` may be null.
 [[nodiscard]] Error error_in_flight(sqlite3* handle, const Attempt& attempt);
 
 template <class Work>
 [[nodiscard]] auto guarded(sqlite3* handle, const Attempt& attempt, const Work& work)
     -> Result<decltype(work())> {
+  errno = 0;
   try {
     if constexpr (std::is_void_v<decltype(work())>) {
       work();

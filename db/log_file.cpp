@@ -66,10 +66,18 @@ void expect_folder(const fs::path& folder) {
 }
 
 // The first 100 bytes of an SQLite file (SQLite, "Database File Format", section 1.3).
-void expect_our_header(const fs::path& folder, int newest) {
+std::vector<std::uint8_t> header_of(const fs::path& folder) try {
   const auto file = folder / kLogFile;
   if (!fs::exists(file)) unusable(folder, "the file log.sqlite is missing in it");
-  const auto header = read_at_most(file, 100);
+  return read_at_most(file, 100);
+} catch (const std::system_error& fault) {
+  if (fault.code().value() != EACCES && fault.code().value() != EPERM) throw;
+  raise(ErrorCode::FileUnreadable, fmt::format("You have no permission to read {}.", shown(folder)),
+        "Ask its owner for permission, or for a copy.", fault.what());
+}
+
+void expect_our_header(const fs::path& folder, int newest) {
+  const auto header = header_of(folder);
   const std::string_view magic("SQLite format 3\0", 16);
   if (header.empty()) unusable(folder, "its file log.sqlite is empty, 0 bytes");
   if (header.size() < 100 || std::string_view(reinterpret_cast<const char*>(header.data()), 16) != magic)
@@ -82,6 +90,24 @@ void expect_our_header(const fs::path& folder, int newest) {
 }
 
 // ---- opening ----
+
+// The system's own reason for a refusal is only known while the database is open, so it is asked for here.
+template <class Work>
+auto with_reason(SQLite::Database& db, const Attempt& attempt, const Work& work) {
+  try {
+    return work();
+  } catch (const SQLite::Exception& fault) {
+    throw Fault(error_from_sqlite(fault, system_errno_of(db.getHandle()), attempt));
+  }
+}
+
+Attempt opening_of(const fs::path& folder) {
+  return {folder, "The logbook was not opened."};
+}
+
+Attempt creating_of(const fs::path& folder) {
+  return {folder, "The logbook was not created."};
+}
 
 void harden(SQLite::Database& db) {
   sqlite3_db_config(db.getHandle(), SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
@@ -132,6 +158,13 @@ std::string backup_name(int version) {
   return fmt::format("log-format-{}-{}.sqlite", version, time);
 }
 
+void bring_up_to_date(SQLite::Database& db, const fs::path& folder, std::span<const Migration> list) {
+  const int version = version_of(db);
+  if (version >= newest_version(list)) return;
+  back_up(db, folder, backup_name(version));
+  migrate(db, list);
+}
+
 LogFile open_to_write(const fs::path& folder, std::span<const Migration> list) {
   LogFile log;
   auto acquired = WriterLock::acquire(folder);
@@ -139,15 +172,15 @@ LogFile open_to_write(const fs::path& folder, std::span<const Migration> list) {
   log.first_writer = acquired.first;
   log.db = std::make_unique<SQLite::Database>((folder / kLogFile).string(), SQLite::OPEN_READWRITE,
                                               kBusyTimeoutMs);
-  if (sqlite3_db_readonly(log.db->getHandle(), "main") == 1)
+  auto& db = *log.db;
+  if (sqlite3_db_readonly(db.getHandle(), "main") == 1)
     throw std::system_error(EACCES, std::generic_category());
-  expect_known_version(*log.db, folder, newest_version(list));
-  prepare_writing(*log.db);
-  expect_sound(*log.db, folder);
-  if (const int version = version_of(*log.db); version < newest_version(list)) {
-    back_up(*log.db, folder, backup_name(version));
-    migrate(*log.db, list);
-  }
+  with_reason(db, opening_of(folder), [&] {
+    expect_known_version(db, folder, newest_version(list));
+    prepare_writing(db);
+    expect_sound(db, folder);
+    bring_up_to_date(db, folder, list);
+  });
   return log;
 }
 
@@ -227,12 +260,18 @@ std::unique_ptr<SQLite::Database> open_file_to_read(const fs::path& file) {
   return read_without_side_files(file);
 }
 
+void check_to_read(SQLite::Database& db, const fs::path& folder, int newest) {
+  with_reason(db, opening_of(folder), [&] {
+    harden(db);
+    expect_known_version(db, folder, newest);
+    expect_sound(db, folder);
+  });
+}
+
 LogFile open_to_read(const fs::path& folder, std::span<const Migration> list) {
   LogFile log;
   log.db = open_file_to_read(folder / kLogFile);
-  harden(*log.db);
-  expect_known_version(*log.db, folder, newest_version(list));
-  expect_sound(*log.db, folder);
+  check_to_read(*log.db, folder, newest_version(list));
   if (version_of(*log.db) < newest_version(list)) {
     log.db = copy_in_memory(*log.db);
     harden(*log.db);
@@ -269,9 +308,11 @@ void write_empty_log(const fs::path& folder, std::span<const Migration> list) {
   for (const auto* suffix : kSideFiles) remove_quietly(side_file(unfinished, suffix));
   {
     SQLite::Database db(unfinished.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    db.exec(fmt::format("PRAGMA application_id = {}", kApplicationId));
-    prepare_writing(db);
-    migrate(db, list);
+    with_reason(db, creating_of(folder), [&] {
+      db.exec(fmt::format("PRAGMA application_id = {}", kApplicationId));
+      prepare_writing(db);
+      migrate(db, list);
+    });
   }
   sync_file(FileHandle(unfinished, O_RDONLY).get());
   fs::rename(unfinished, folder / kLogFile);

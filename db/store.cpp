@@ -1,6 +1,7 @@
 #include "db/store.hpp"
 
 #include <fmt/format.h>
+#include <sqlite3.h>
 
 #include "db/disk.hpp"
 #include "db/edit.hpp"
@@ -292,6 +293,16 @@ Result<std::vector<model::Photo>> Store::photos() const {
 
 Result<std::vector<model::PhotoUse>> Store::photo_uses() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_photo_uses(impl_->db()); });
+}
+
+Result<void> Store::in_one_view(const std::function<void()>& look) const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] {
+    if (sqlite3_get_autocommit(impl_->handle()) == 0)
+      return look();  // inside an edit or another view already
+    SQLite::Transaction transaction(impl_->db(), SQLite::TransactionBehavior::DEFERRED);
+    look();
+    transaction.commit();
+  });
 }
 
 Result<VerifyReport> Store::verify() const {

@@ -111,6 +111,12 @@ class Store {
   [[nodiscard]] Result<std::vector<model::Photo>> photos() const;
   [[nodiscard]] Result<std::vector<model::PhotoUse>> photo_uses() const;
 
+  // Runs `look` over one state of the logbook, whatever another process writes meanwhile: for reading several
+  // lists that must fit together.
+  [[nodiscard]] Result<void> in_one_view(const std::function<void()>& look) const;
+
+  // Every hash, reference, count and recorded change. Reads each original once, so it takes seconds per
+  // gigabyte.
   [[nodiscard]] Result<VerifyReport> verify() const;
 
  private:
