@@ -19,7 +19,9 @@ std::vector<Sample> samples_within(const Profile& profile, double centre, double
   for (std::size_t i = 0; i < profile.light.size(); ++i) {
     const double light = static_cast<double>(profile.light[i]);
     if (std::abs(profile.t(i) - centre) <= window) {
-      out.push_back({profile.t(i), light, coded_slope(std::max(light, 0.004))});
+      const double weight = profile.weight.empty() ? coded_slope(std::max(light, 0.004))
+                                                   : static_cast<double>(profile.weight[i]);
+      out.push_back({profile.t(i), light, weight});
     }
   }
   return out;
@@ -61,13 +63,33 @@ Vector4 first_guess(const std::vector<Sample>& samples, double start) {
   return Vector4(start, std::log(1.0), before / n, after / n);
 }
 
+// The step in coded values: exact for plain grey, by the mean weight of either side for a mixture of colours.
+double coded_step(const Profile& profile, const std::vector<Sample>& samples, const Vector4& x) {
+  if (profile.weight.empty()) {
+    return coded_from_light(std::clamp(x[3], 0.0, 1.2)) - coded_from_light(std::clamp(x[2], 0.0, 1.2));
+  }
+  return (x[3] - x[2]) * std::sqrt(samples.front().weight * samples.back().weight);
+}
+
+// The profile in coded values; a mixture of colours is summed up step by step by its own weights.
+std::vector<double> coded_values(const Profile& profile) {
+  std::vector<double> coded(profile.light.size(), 0.0);
+  for (std::size_t i = 0; i < coded.size(); ++i) {
+    const double light = static_cast<double>(profile.light[i]);
+    if (profile.weight.empty()) {
+      coded[i] = coded_from_light(light);
+    } else if (i > 0) {
+      const double weight =
+          std::sqrt(static_cast<double>(profile.weight[i]) * static_cast<double>(profile.weight[i - 1]));
+      coded[i] = coded[i - 1] + weight * (light - static_cast<double>(profile.light[i - 1]));
+    }
+  }
+  return coded;
+}
+
 constexpr double kMinBlur = 0.25, kMaxBlur = 12;
 
 }  // namespace
-
-double EdgeFit::contrast() const {
-  return coded_from_light(std::clamp(after, 0.0, 1.2)) - coded_from_light(std::clamp(before, 0.0, 1.2));
-}
 
 Profile sample_profile(const LightView& view, cv::Point2d foot, cv::Point2d normal, double half_length,
                        double step, int across) {
@@ -121,7 +143,7 @@ std::optional<EdgeFit> fit_edge(const Profile& profile, double start, double win
     damping = std::max(damping * 0.2, 1e-9);
     if (settled) break;
   }
-  EdgeFit fit{x[0], std::exp(x[1]), x[2], x[3], 0, 0};
+  EdgeFit fit{x[0], std::exp(x[1]), x[2], x[3], 0, 0, coded_step(profile, samples, x)};
   if (std::abs(fit.offset - start) > window || std::abs(fit.contrast()) < min_contrast) return std::nullopt;
   // Samples closer than a pixel share their pixels: count the pixels, not the samples.
   const double share = std::min(1.0, profile.step);
@@ -135,8 +157,8 @@ std::optional<EdgeFit> fit_edge(const Profile& profile, double start, double win
 
 std::vector<EdgePeak> edge_peaks(const Profile& profile, double min_contrast) {
   const std::size_t n = profile.light.size();
-  std::vector<double> coded(n), slope(n, 0.0);
-  for (std::size_t i = 0; i < n; ++i) coded[i] = coded_from_light(static_cast<double>(profile.light[i]));
+  const std::vector<double> coded = coded_values(profile);
+  std::vector<double> slope(n, 0.0);
   const auto lag = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(1.0 / profile.step)));
   for (std::size_t i = lag; i + lag < n; ++i) slope[i] = coded[i + lag] - coded[i - lag];
   std::vector<EdgePeak> out;

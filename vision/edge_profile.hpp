@@ -14,6 +14,9 @@ struct Profile {
   double first = 0;  // t of light[0]
   double step = 0.5;
   std::vector<float> light;
+  // Coded values per unit of light at each sample, where it is not simply the slope of the tone curve at that
+  // light: a mixture of colours has its own. Empty otherwise.
+  std::vector<float> weight;
   [[nodiscard]] double t(std::size_t i) const { return first + step * static_cast<double>(i); }
   [[nodiscard]] double last() const { return light.empty() ? first : t(light.size() - 1); }
 };
@@ -28,9 +31,10 @@ struct EdgeFit {
   double blur = 0;    // standard deviation of the step's blur
   double before = 0;  // light on the side of smaller t
   double after = 0;
-  double noise = 0;                       // root mean square residual, coded values
-  double u = 0;                           // standard uncertainty of `offset` from that noise alone
-  [[nodiscard]] double contrast() const;  // coded values, signed: after - before
+  double noise = 0;  // root mean square residual, coded values
+  double u = 0;      // standard uncertainty of `offset` from that noise alone
+  double step = 0;   // coded values, signed: after - before
+  [[nodiscard]] double contrast() const { return step; }
 };
 
 // Fits the step nearest to `start` using samples within `window` of it. Nothing when there is no step, or it

@@ -9,6 +9,7 @@
 
 #include "vision/card.hpp"
 #include "vision/edge.hpp"
+#include "vision/hole.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
 #include "vision/subject.hpp"
@@ -94,7 +95,11 @@ std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
   const Request& request = scene.request;
   if (request.subject == Subject::Edge || !request.edge_by_hand.empty())
     return answer(measure_edge(scene), report.edge, report);
-  return Refusal{"nothing-found", "There is no hole in this photo that could be measured."};
+  auto holes = measure_holes(scene);
+  if (!holes) return holes.error();
+  report.holes = *std::move(holes);
+  report.budget = report.holes.front().budget;
+  return std::nullopt;
 }
 
 void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {

@@ -1,0 +1,299 @@
+#include "vision/circle_search.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+namespace spile::vision {
+namespace {
+
+constexpr int kBaseSide = 1008;   // the finest copy searched, px on the longer side
+constexpr double kLowRadius = 7;  // px of the copy; each copy serves radii from here to twice this
+constexpr int kRadii = 6;
+constexpr double kRadiusRatio = 1.1225;  // sixth root of two
+constexpr double kMinScore = 0.3;
+
+// One octave: a copy of the picture, full = scale * copy + shift.
+struct Copy {
+  cv::Mat grey, cb, cr;
+  double scale = 1, shift = 0;
+};
+
+cv::Mat shrunk(const cv::Mat& image, const cv::Size& size) {
+  if (image.size() == size) return image;
+  cv::Mat out;
+  cv::resize(image, out, size, 0, 0, cv::INTER_AREA);
+  return out;
+}
+
+Copy copy_of(const Picture::Pixels& pixels, int factor) {
+  const cv::Mat& from = factor >= 4 ? pixels.quarter() : factor >= 2 ? pixels.half() : pixels.grey;
+  const cv::Size size(std::max(8, pixels.grey.cols / factor), std::max(8, pixels.grey.rows / factor));
+  Copy out{shrunk(from, size), {}, {}, static_cast<double>(factor), 0.5 * (factor - 1)};
+  if (factor >= 2) {
+    out.cb = shrunk(pixels.cb, size);
+    out.cr = shrunk(pixels.cr, size);
+  } else {
+    cv::resize(pixels.cb, out.cb, size, 0, 0, cv::INTER_LINEAR);
+    cv::resize(pixels.cr, out.cr, size, 0, 0, cv::INTER_LINEAR);
+  }
+  return out;
+}
+
+struct EdgePixel {
+  float x = 0, y = 0, gx = 0, gy = 0;
+};
+
+struct Gradient {
+  cv::Mat gx, gy, size;  // CV_16SC1, CV_16SC1, CV_16UC1 (|gx| + |gy|)
+};
+
+Gradient gradient_of(const cv::Mat& image) {
+  cv::Mat soft;
+  cv::GaussianBlur(image, soft, cv::Size(3, 3), 0.8);
+  Gradient g;
+  cv::Sobel(soft, g.gx, CV_16S, 1, 0);
+  cv::Sobel(soft, g.gy, CV_16S, 0, 1);
+  cv::Mat ax = cv::abs(g.gx), ay = cv::abs(g.gy);
+  g.size = ax + ay;
+  return g;
+}
+
+// At each pixel the channel that changes most; chroma counts a little more, its noise being smoother.
+Gradient strongest(const Copy& copy) {
+  Gradient best = gradient_of(copy.grey);
+  for (const cv::Mat* chroma : {&copy.cb, &copy.cr}) {
+    Gradient g = gradient_of(*chroma);
+    g.size = g.size * 1.4;
+    const cv::Mat more = g.size > best.size;
+    g.gx.copyTo(best.gx, more);
+    g.gy.copyTo(best.gy, more);
+    g.size.copyTo(best.size, more);
+  }
+  return best;
+}
+
+// The gradient above which no more than `share` of the pixels lie, but not less than `least`.
+int threshold_for(const cv::Mat& size, double share, int least) {
+  std::array<int, 512> histogram{};
+  for (int y = 0; y < size.rows; y += 2) {
+    const auto* row = size.ptr<std::int16_t>(y);
+    for (int x = 0; x < size.cols; x += 2) ++histogram[static_cast<std::size_t>(std::min(row[x] / 4, 511))];
+  }
+  const double wanted = share * static_cast<double>(size.total()) / 4;
+  double above = 0;
+  int bin = 511;
+  while (bin > 0 && above + histogram[static_cast<std::size_t>(bin)] < wanted)
+    above += histogram[static_cast<std::size_t>(bin--)];
+  return std::max(least, bin * 4);
+}
+
+// Thin edges: pixels that are largest along their gradient, in four directions.
+std::vector<EdgePixel> thin_edges(const Gradient& g, const cv::Mat& hidden, int threshold) {
+  std::vector<EdgePixel> out;
+  for (int y = 1; y + 1 < g.size.rows; ++y) {
+    const auto *up = g.size.ptr<std::int16_t>(y - 1), *here = g.size.ptr<std::int16_t>(y),
+               *down = g.size.ptr<std::int16_t>(y + 1);
+    const auto *gx = g.gx.ptr<std::int16_t>(y), *gy = g.gy.ptr<std::int16_t>(y);
+    const auto* mask = hidden.ptr<std::uint8_t>(y);
+    for (int x = 1; x + 1 < g.size.cols; ++x) {
+      const int s = here[x];
+      if (s < threshold || mask[x] != 0) continue;
+      const int ax = std::abs(gx[x]), ay = std::abs(gy[x]);
+      int a = 0, b = 0;
+      if (2 * ay < ax) {
+        a = here[x - 1];
+        b = here[x + 1];
+      } else if (2 * ax < ay) {
+        a = up[x];
+        b = down[x];
+      } else if ((gx[x] > 0) == (gy[x] > 0)) {
+        a = up[x - 1];
+        b = down[x + 1];
+      } else {
+        a = up[x + 1];
+        b = down[x - 1];
+      }
+      if (s > a && s >= b)
+        out.push_back({static_cast<float>(x), static_cast<float>(y), static_cast<float>(gx[x]),
+                       static_cast<float>(gy[x])});
+    }
+  }
+  return out;
+}
+
+// Projective map of copy pixels into the plane, lens left aside: good to a few pixels, which is enough to
+// vote.
+struct Flat {
+  Eigen::Matrix3d mm_from_px;
+  struct At {
+    Point2 mm = Point2::Zero();
+    Eigen::Matrix2d slope = Eigen::Matrix2d::Zero();  // d mm / d px
+    bool ok = false;
+  };
+  [[nodiscard]] At at(double x, double y) const {
+    const Eigen::Vector3d v = mm_from_px * Eigen::Vector3d(x, y, 1);
+    At out;
+    if (v.z() <= 1e-9) return out;
+    out.mm = v.head<2>() / v.z();
+    out.slope = (mm_from_px.topLeftCorner<2, 2>() - out.mm * mm_from_px.block<1, 2>(2, 0)) / v.z();
+    out.ok = true;
+    return out;
+  }
+};
+
+Flat flat_of(const Plane& plane, double z, const Copy& copy) {
+  Eigen::Matrix3d px_from_mm;
+  const Point3 origin = plane.rotation * Point3(0, 0, z) + plane.origin;
+  px_from_mm << plane.rotation.col(0), plane.rotation.col(1), origin;
+  Eigen::Matrix3d camera;
+  camera << plane.focal_px, 0, plane.centre.x(), 0, plane.focal_px, plane.centre.y(), 0, 0, 1;
+  Eigen::Matrix3d to_copy;
+  to_copy << 1 / copy.scale, 0, -copy.shift / copy.scale, 0, 1 / copy.scale, -copy.shift / copy.scale, 0, 0,
+      1;
+  Eigen::Matrix3d inverse = (to_copy * camera * px_from_mm).inverse();
+  // Positive where the ray meets the plane before the camera.
+  const double sign =
+      (inverse * Eigen::Vector3d(copy.grey.cols / 2.0, copy.grey.rows / 2.0, 1)).z() > 0 ? 1 : -1;
+  return {inverse * sign};
+}
+
+struct Grid {
+  Point2 low = Point2::Zero();
+  double cell = 1;
+  int cols = 0, rows = 0;
+};
+
+// The part of the plane that the picture shows, but no more than three times as far as it is near: towards
+// the horizon a plane goes on for ever.
+Grid grid_over(const Flat& flat, const cv::Size& size, double cell) {
+  const auto middle = flat.at(size.width / 2.0, size.height / 2.0);
+  const double reach =
+      1.6 * std::max(size.width, size.height) / 2.0 * std::sqrt(std::abs(middle.slope.determinant()));
+  Point2 low = middle.mm, high = middle.mm;
+  for (const double x : {0.0, 0.5, 1.0}) {
+    for (const double y : {0.0, 0.5, 1.0}) {
+      const auto p = flat.at(x * size.width, y * size.height);
+      Point2 mm = p.ok ? p.mm : middle.mm + Point2(reach, reach);
+      mm = mm.cwiseMax(middle.mm - Point2(reach, reach)).cwiseMin(middle.mm + Point2(reach, reach));
+      low = low.cwiseMin(mm);
+      high = high.cwiseMax(mm);
+    }
+  }
+  Grid grid{low, cell, 0, 0};
+  grid.cols = std::clamp(static_cast<int>((high.x() - low.x()) / cell) + 3, 3, 2000);
+  grid.rows = std::clamp(static_cast<int>((high.y() - low.y()) / cell) + 3, 3, 2000);
+  return grid;
+}
+
+struct Voter {
+  Point2 mm = Point2::Zero(), normal = Point2::Zero();
+  float weight = 0;  // mm of plane this edge pixel stands for
+};
+
+std::vector<Voter> voters_of(const std::vector<EdgePixel>& edges, const Flat& flat) {
+  std::vector<Voter> out;
+  out.reserve(edges.size());
+  for (const EdgePixel& e : edges) {
+    const auto at = flat.at(static_cast<double>(e.x), static_cast<double>(e.y));
+    if (!at.ok) continue;
+    const Point2 g(static_cast<double>(e.gx), static_cast<double>(e.gy));
+    // Along the edge one edge pixel stands for one pixel of the larger of its two extents.
+    const Point2 tangent = Point2(-g.y(), g.x()) / std::max(std::abs(g.x()), std::abs(g.y()));
+    const Point2 along = at.slope * tangent;
+    const double length = along.norm();
+    if (length < 1e-12) continue;
+    out.push_back({at.mm, Point2(-along.y(), along.x()) / length, static_cast<float>(length)});
+  }
+  return out;
+}
+
+cv::Mat votes_for(const std::vector<Voter>& voters, const Grid& grid, double radius) {
+  cv::Mat votes(grid.rows, grid.cols, CV_32FC1, cv::Scalar(0));
+  for (const Voter& v : voters) {
+    for (const double sign : {-1.0, 1.0}) {
+      const Point2 c = (v.mm + sign * radius * v.normal - grid.low) / grid.cell;
+      const int x = static_cast<int>(c.x() + 0.5), y = static_cast<int>(c.y() + 0.5);
+      if (x >= 0 && y >= 0 && x < grid.cols && y < grid.rows) votes.at<float>(y, x) += v.weight;
+    }
+  }
+  cv::boxFilter(votes, votes, -1, cv::Size(3, 3), cv::Point(-1, -1), false, cv::BORDER_CONSTANT);
+  votes *= 1 / (2 * M_PI * radius);
+  return votes;
+}
+
+void take_peaks(const cv::Mat& votes, const Grid& grid, double radius, std::vector<CircleCandidate>& out) {
+  cv::Mat around;
+  cv::dilate(votes, around, cv::Mat::ones(5, 5, CV_8U));
+  for (int y = 0; y < votes.rows; ++y) {
+    const auto *here = votes.ptr<float>(y), *most = around.ptr<float>(y);
+    for (int x = 0; x < votes.cols; ++x) {
+      if (here[x] < static_cast<float>(kMinScore) || here[x] < most[x]) continue;
+      out.push_back({grid.low + grid.cell * Point2(x, y), radius, static_cast<double>(here[x])});
+    }
+  }
+}
+
+cv::Mat hidden_in(const Copy& copy, const std::vector<std::vector<PixelPoint>>& covered) {
+  cv::Mat hidden(copy.grey.size(), CV_8UC1, cv::Scalar(0));
+  for (const auto& polygon : covered) {
+    std::vector<cv::Point> points;
+    for (const PixelPoint& p : polygon) {
+      points.emplace_back(cvRound((p.x - copy.shift) / copy.scale), cvRound((p.y - copy.shift) / copy.scale));
+    }
+    if (points.size() >= 3)
+      cv::fillPoly(hidden, std::vector<std::vector<cv::Point>>{points}, cv::Scalar(255));
+  }
+  return hidden;
+}
+
+void search_octave(const Copy& copy, const Plane& plane, double z,
+                   const std::vector<std::vector<PixelPoint>>& covered, double low_radius_mm,
+                   std::vector<CircleCandidate>& out) {
+  const Gradient gradient = strongest(copy);
+  const int threshold = threshold_for(gradient.size, 0.16, 24);
+  const auto edges = thin_edges(gradient, hidden_in(copy, covered), threshold);
+  const Flat flat = flat_of(plane, z, copy);
+  const auto voters = voters_of(edges, flat);
+  const Grid grid = grid_over(flat, copy.grey.size(), low_radius_mm / 6);
+  double radius = low_radius_mm;
+  for (int k = 0; k < kRadii; ++k, radius *= kRadiusRatio)
+    take_peaks(votes_for(voters, grid, radius), grid, radius, out);
+}
+
+// Best first, without the weaker doubles of the same circle.
+std::vector<CircleCandidate> without_doubles(std::vector<CircleCandidate> all, std::size_t most) {
+  std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.score > b.score; });
+  std::vector<CircleCandidate> out;
+  for (const CircleCandidate& c : all) {
+    const bool known = std::any_of(out.begin(), out.end(), [&](const CircleCandidate& o) {
+      return (o.centre_mm - c.centre_mm).norm() < 0.25 * o.radius_mm &&
+             std::abs(std::log(o.radius_mm / c.radius_mm)) < 0.16;
+    });
+    if (!known) out.push_back(c);
+    if (out.size() == most) break;
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<CircleCandidate> search_circles(const Picture::Pixels& pixels, const Plane& plane, double z,
+                                            const std::vector<std::vector<PixelPoint>>& covered,
+                                            std::size_t most) {
+  const int side = std::max(pixels.grey.cols, pixels.grey.rows);
+  int factor = 1;
+  while (side / factor > kBaseSide * 3 / 2) factor *= 2;
+  const Point2 middle(0.5 * pixels.grey.cols, 0.5 * pixels.grey.rows);
+  const double mm_per_px = plane.mm_per_px(middle, z);
+  std::vector<CircleCandidate> all;
+  if (mm_per_px <= 0) return all;
+  const double largest = 0.48 * std::min(pixels.grey.cols, pixels.grey.rows);
+  for (; kLowRadius * factor < largest && side / factor > 40; factor *= 2) {
+    search_octave(copy_of(pixels, factor), plane, z, covered, kLowRadius * factor * mm_per_px, all);
+  }
+  return without_doubles(std::move(all), most);
+}
+
+}  // namespace spile::vision

@@ -1,0 +1,60 @@
+// The rim of one round thing, from a rough circle to a sub-pixel one.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "vision/circle_fit.hpp"
+#include "vision/colour_profile.hpp"
+#include "vision/plane.hpp"
+
+namespace spile::vision {
+
+// A plane the rim lies in, ready to go from angles on a circle to pixels and normals.
+struct RimPlace {
+  const ColourView& view;
+  const Plane& plane;
+  double z = 0;
+
+  // Pixel of a point of the plane, and the unit normal, in pixels, of the rim there (outwards).
+  struct Foot {
+    Point2 px = Point2::Zero(), normal = Point2::Zero();
+    double mm_per_px = 0;  // along the normal
+  };
+  [[nodiscard]] Foot foot(const Point2& centre, double radius, double angle) const;
+};
+
+// The circle near `start` (centre to a quarter of the radius, radius to a fifth) on which most edges lie;
+// nothing when fewer than a third of the directions have an edge there.
+struct CoarseRim {
+  Circle circle;
+  double support = 0;   // share of directions with an edge on the circle
+  double contrast = 0;  // median step there, coded values
+};
+[[nodiscard]] std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start);
+
+struct RimSample {
+  double angle = 0;  // in the plane, about the fitted centre
+  Point2 px = Point2::Zero();
+  Point2 mm = Point2::Zero();
+  double u_mm = 0;  // from noise, along the radius
+  double blur_px = 0;
+  double contrast = 0;   // coded values, signed: outside minus inside
+  double mm_per_px = 0;  // along the normal
+  bool inlier = false;
+};
+
+struct FineRim {
+  RoundFit fit;
+  std::vector<RimSample> samples;
+  int directions = 0;    // normals tried inside the picture
+  double seen = 0;       // share of the rim with an edge on the fit
+  double contrast = 0;   // median over the inliers, coded values, unsigned
+  double blur_px = 0;    // median over the inliers
+  double mm_per_px = 0;  // mean along the normals
+};
+
+// Nothing when too little of the rim can be seen to fit it.
+[[nodiscard]] std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness);
+
+}  // namespace spile::vision

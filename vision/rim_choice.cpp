@@ -1,0 +1,72 @@
+#include "vision/rim_choice.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace spile::vision {
+namespace {
+
+double clearness(const FineRim& rim) {
+  const double scatter_px = rim.fit.scatter / rim.mm_per_px;
+  return rim.seen * std::min(rim.contrast, 100.0) / (scatter_px + 0.4);
+}
+
+bool same_rim(const FineRim& a, const FineRim& b) {
+  const double r = std::max(a.fit.radius, b.fit.radius);
+  return (a.fit.centre - b.fit.centre).norm() < 0.12 * r && std::abs(a.fit.radius - b.fit.radius) < 0.09 * r;
+}
+
+bool overlap(const FineRim& a, const FineRim& b) {
+  return (a.fit.centre - b.fit.centre).norm() < std::max(a.fit.radius, b.fit.radius);
+}
+
+// Whether `inner` is what a circle like `outer`, some way below it, looks like from the camera.
+bool seen_through(const FineRim& outer, const FineRim& inner, const Plane& plane, double z) {
+  const double shrink = 1 - inner.fit.radius / outer.fit.radius;
+  const Point3 eye = plane.camera_mm();
+  const Point2 expected = outer.fit.centre + shrink * (eye.head<2>() - outer.fit.centre);
+  const double depth = shrink / (1 - shrink) * (eye.z() - z);
+  const double tolerance = 0.04 * outer.fit.radius + 3 * inner.mm_per_px;
+  return shrink > 0 && depth < 4 * outer.fit.radius && (inner.fit.centre - expected).norm() < tolerance;
+}
+
+// Whether `a` should stand for the opening rather than `b`.
+bool better(const FineRim& a, const FineRim& b, const Plane& plane, double z) {
+  if (same_rim(a, b)) return clearness(a) > clearness(b);
+  const FineRim& outer = a.fit.radius > b.fit.radius ? a : b;
+  const FineRim& inner = a.fit.radius > b.fit.radius ? b : a;
+  const bool a_is_outer = &outer == &a;
+  if (seen_through(outer, inner, plane, z)) return a_is_outer;
+  // A ring round the rim: the rim is the clearer of the two.
+  return clearness(a) > clearness(b);
+}
+
+}  // namespace
+
+bool is_rim(const FineRim& rim) {
+  const double scatter_px = rim.fit.scatter / rim.mm_per_px;
+  const double roundness = rim.fit.scatter / rim.fit.radius;
+  return rim.seen > 0.5 && rim.contrast > 12 && (scatter_px < 0.85 || roundness < 0.008) &&
+         roundness < 0.04 && rim.fit.oval() < 0.06 * rim.fit.radius;
+}
+
+std::vector<FineRim> near_rims(std::vector<FineRim> rims, const Plane& plane, double z) {
+  std::vector<FineRim> out;
+  for (FineRim& rim : rims) {
+    bool keep = true;
+    for (std::size_t i = 0; i < out.size() && keep;) {
+      if (!overlap(rim, out[i])) {
+        ++i;
+      } else if (better(rim, out[i], plane, z)) {
+        out.erase(out.begin() + static_cast<std::ptrdiff_t>(i));
+      } else {
+        keep = false;
+      }
+    }
+    if (keep) out.push_back(std::move(rim));
+  }
+  std::sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.fit.radius > b.fit.radius; });
+  return out;
+}
+
+}  // namespace spile::vision

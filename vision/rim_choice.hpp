@@ -1,0 +1,18 @@
+// Of several circles seen about one opening, the one that is its near rim.
+#pragma once
+
+#include <vector>
+
+#include "vision/rim.hpp"
+
+namespace spile::vision {
+
+// Whether a fitted circle is clear and round enough to be the rim of something, and not a stain or a shadow.
+[[nodiscard]] bool is_rim(const FineRim& rim);
+
+// One rim for each opening. Seen through the bore, the far rim and the borders of layers are circles too:
+// smaller, and shifted towards the foot of the camera exactly as far as their size tells. Rings on the hull
+// (old bedding, sealant) are larger and about the same centre.
+[[nodiscard]] std::vector<FineRim> near_rims(std::vector<FineRim> rims, const Plane& plane, double z);
+
+}  // namespace spile::vision
