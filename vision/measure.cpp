@@ -9,6 +9,7 @@
 
 #include "vision/card.hpp"
 #include "vision/edge.hpp"
+#include "vision/fitting.hpp"
 #include "vision/hole.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
@@ -95,6 +96,7 @@ std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
   const Request& request = scene.request;
   if (request.subject == Subject::Edge || !request.edge_by_hand.empty())
     return answer(measure_edge(scene), report.edge, report);
+  if (request.subject == Subject::Fitting) return answer(measure_fitting(scene), report.fitting, report);
   auto holes = measure_holes(scene);
   if (!holes) return holes.error();
   report.holes = *std::move(holes);
