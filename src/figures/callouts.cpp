@@ -69,4 +69,36 @@ void add_callouts(Figure& figure, std::vector<Callout> callouts, double left, do
   for (const auto& c : callouts) figure.items.emplace_back(Mark{c.mark, c.shape, 2.6, c.role, c.tag});
 }
 
+namespace {
+
+double add_column(Figure& figure, std::vector<Callout> callouts, bool left, double top) {
+  constexpr double kStep = 3.4;
+  std::stable_sort(callouts.begin(), callouts.end(),
+                   [](const auto& a, const auto& b) { return a.mark.y < b.mark.y; });
+  std::vector<double> wanted;
+  for (const auto& c : callouts) wanted.push_back(c.mark.y + kTagSize * 0.35);
+  const double lowest = std::max(figure.height, top + kStep * static_cast<double>(callouts.size()));
+  const auto places = spaced(wanted, kStep, top, lowest);
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const Callout& c = callouts[i];
+    const double edge = left ? 0 : figure.width, tag = text_width(c.tag, kTagSize) + 0.8;
+    const At end{left ? tag : figure.width - tag, places[i] - kTagSize * 0.35};
+    figure.items.emplace_back(Polyline{{c.mark, end}, false, Role::Faint, 0.15});
+    figure.items.emplace_back(
+        Label{{edge, places[i]}, c.tag, kTagSize, Role::Ink, left ? Align::Left : Align::Right, true});
+  }
+  return places.empty() ? top : places.back() + 1.5;
+}
+
+}  // namespace
+
+double add_side_callouts(Figure& figure, std::vector<Callout> callouts, double middle_x, double top) {
+  const auto split = std::stable_partition(callouts.begin(), callouts.end(),
+                                           [&](const auto& c) { return c.mark.x < middle_x; });
+  const double left = add_column(figure, {callouts.begin(), split}, true, top);
+  const double right = add_column(figure, {split, callouts.end()}, false, top);
+  for (const auto& c : callouts) figure.items.emplace_back(Mark{c.mark, c.shape, 2.6, c.role, c.tag});
+  return std::max(left, right);
+}
+
 }  // namespace spile::figures

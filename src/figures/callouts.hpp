@@ -24,6 +24,10 @@ inline constexpr double kTagSize = 2.5;
 void add_callouts(Figure& figure, std::vector<Callout> callouts, double left, double right, double row_y,
                   bool up);
 
+// The same in two columns: what lies left of `middle_x` gets its tag at the left edge, the rest at the right
+// one, each as near the height of its mark as its neighbours allow. Returns the y below the lowest tag.
+double add_side_callouts(Figure& figure, std::vector<Callout> callouts, double middle_x, double top);
+
 // About how wide a text is set, mm; enough to keep tags apart.
 [[nodiscard]] double text_width(const std::string& utf8, double size);
 

@@ -212,9 +212,9 @@ Figure hull_plan(const model::Vessel& vessel, std::span<const OpeningMark> openi
   const double above = count(true) + 4, half = form.beam() / 2 * to.k;
   to.zero_y = above + half;
   draw_plan(figure, form, to);
-  label(figure, {to.x(form.length()), to.y(form.beam() / 2 * 0.9)}, "PORT");
-  label(figure, {to.x(form.length()), to.y(-form.beam() / 2 * 0.9) + 1.8}, "STARBOARD");
-  label(figure, {width_mm, to.zero_y - 1}, "bow", Align::Right);
+  label(figure, {to.x(form.length()) + 2, to.y(form.beam() * 0.2)}, "PORT");
+  label(figure, {to.x(form.length()) + 2, to.y(-form.beam() * 0.2) + 1.8}, "STARBOARD");
+  label(figure, {width_mm, to.zero_y - 2.5}, "bow", Align::Right);
   for (const auto& o : openings)
     if (o.from_bow_mm) place(o);
   add_callouts(figure, std::move(sorted.up), 0, width_mm, above - 3, true);
@@ -301,31 +301,34 @@ Figure hull_section(const model::Vessel& vessel, std::span<const OpeningMark> op
                     std::optional<double> heel_deg, double width_mm) {
   const HullForm form(vessel, farthest_aft(openings));
   Scale to;
-  to.k = width_mm * 0.62 / form.beam();
-  const double middle = width_mm / 2, reach = width_mm * 0.42;
+  to.k = width_mm * 0.56 / form.beam();
+  const double middle = width_mm / 2, reach = width_mm * 0.36;
   const double rise = heel_deg ? std::tan(*heel_deg * std::numbers::pi / 180) * reach : 0;
   Figure figure{width_mm, 0, "Section amidships, looking forward", {}};
-  std::vector<Callout> up;
-  std::vector<std::string> unplaced;
-  for (const auto& o : openings) (o.height_mm ? (void)up.push_back({{}, o.tag}) : unplaced.push_back(o.tag));
-  const double above = callout_height(up, width_mm) + 3;
-  to.zero_y = above + std::max(form.freeboard() * to.k, rise + 5);
+  to.zero_y = std::max(form.freeboard() * to.k, rise + kTextLine) + 3;
+  figure.height = to.zero_y + std::max(form.body_depth() * to.k, rise) + 2;
   if (!form.two_hulls()) add_outline(figure, section_outline(form, to, middle));
-  figure.items.emplace_back(Polyline{{{0, to.zero_y}, {width_mm, to.zero_y}}, false, Role::Water, 0.3});
-  label(figure, {0, to.zero_y + 3}, "at rest", Align::Left, Role::Water);
+  figure.items.emplace_back(
+      Polyline{{{middle - reach, to.zero_y}, {middle + reach, to.zero_y}}, false, Role::Water, 0.3});
+  label(figure, {middle - reach, to.zero_y + 3}, "at rest", Align::Left, Role::Water);
   if (heel_deg && *heel_deg > 0) draw_heel(figure, to, middle, reach, *heel_deg);
-  up.clear();
+  std::vector<Callout> callouts;
+  std::vector<std::string> unplaced;
   for (const auto& o : openings) {
-    if (!o.height_mm) continue;
+    if (!o.height_mm) {
+      unplaced.push_back(o.tag);
+      continue;
+    }
     const double z = std::clamp(*o.height_mm, -form.body_depth(), form.freeboard());
     const double out =
-        o.side == model::Side::Centreline ? 0 : o.half_breadth_mm.value_or(form.section_half_breadth(z));
-    up.push_back(callout_at(o, {middle + (o.side == model::Side::Port ? -out : out) * to.k, to.y(z)}));
+        o.side == model::Side::Centreline
+            ? 0
+            : std::min(o.half_breadth_mm.value_or(form.section_half_breadth(z)), form.beam() / 2);
+    callouts.push_back(callout_at(o, {middle + (o.side == model::Side::Port ? -out : out) * to.k, to.y(z)}));
   }
-  add_callouts(figure, std::move(up), 0, width_mm, above - 3, true);
-  figure.height = to.zero_y + std::max(form.body_depth() * to.k, rise) + 3;
-  label(figure, {0, figure.height - 1}, "PORT");
-  label(figure, {width_mm, figure.height - 1}, "STARBOARD", Align::Right);
+  label(figure, {middle - reach, 2}, "PORT");
+  label(figure, {middle + reach, 2}, "STARBOARD", Align::Right);
+  figure.height = std::max(figure.height, add_side_callouts(figure, std::move(callouts), middle, 3));
   note_unplaced(figure, unplaced, "Height not recorded:");
   return figure;
 }

@@ -150,6 +150,9 @@ Pdf::Impl::Impl(Paper paper, const Metadata& metadata) : size(size_of(paper)) {
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Spile " SPILE_VERSION);
   cr = cairo_create(surface);
   cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+  // Links alone leave cairo 1.16 with a reference to a structure tree it never writes; one element makes it
+  // write.
+  cairo_tag_begin(cr, "Document", nullptr);
   context.reset(pango_font_map_create_context(font_map()));
   // Positions stay exact: this is for paper, and rounding would make tables and kerning limp.
   pango_context_set_round_glyph_positions(context.get(), FALSE);
@@ -170,6 +173,11 @@ Layout Pdf::Impl::layout(const std::string& utf8, const TextStyle& style) const 
   pango_layout_set_font_description(layout.get(), font);
   pango_font_description_free(font);
   pango_layout_set_alignment(layout.get(), pango_alignment(style.set));
+  // A broken file name or hash must not gain a hyphen.
+  PangoAttrList* attributes = pango_attr_list_new();
+  pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
+  pango_layout_set_attributes(layout.get(), attributes);
+  pango_attr_list_unref(attributes);
   const std::string text = valid_utf8(utf8);
   pango_layout_set_text(layout.get(), text.data(), static_cast<int>(text.size()));
   return layout;
@@ -336,6 +344,7 @@ void Pdf::end_link() {
 }
 
 Result<std::vector<std::uint8_t>> Pdf::finish() {
+  cairo_tag_end(impl_->cr, "Document");
   const cairo_status_t drawn = cairo_status(impl_->cr);
   cairo_surface_finish(impl_->surface);
   const cairo_status_t written = cairo_surface_status(impl_->surface);

@@ -1,0 +1,201 @@
+#include "report/survey_report.hpp"
+
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <iterator>
+#include <regex>
+
+#include "figures/standing.hpp"
+#include "pdf_tools.hpp"
+#include "sample_report.hpp"
+
+namespace spile::report {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+std::string bytes_of(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+int pages_of(const std::filesystem::path& pdf) {
+  const std::string info = test::run("pdfinfo '" + pdf.string() + "'").out;
+  std::smatch match;
+  return std::regex_search(info, match, std::regex("Pages: +([0-9]+)")) ? std::stoi(match[1]) : 0;
+}
+
+// Words in reading order, runs of white space as one blank.
+std::string plain(const std::string& text) {
+  return std::regex_replace(text, std::regex("\\s+"), " ");
+}
+
+std::string words_of(const std::filesystem::path& pdf) {
+  const auto ran = test::run("pdftotext -raw -enc UTF-8 '" + pdf.string() + "' -");
+  EXPECT_EQ(ran.status, 0) << ran.out;
+  return plain(ran.out);
+}
+
+class WholeReport : public ::testing::Test {
+ protected:
+  // One for all the tests that only read it.
+  static void SetUpTestSuite() {
+    scratch_ = new test::Scratch;
+    file_ = *scratch_ / "report.pdf";
+    const auto written = write_survey_report(test::sample_report(12, true), file_, Paper::A4);
+    ASSERT_TRUE(written) << written.error().sentence();
+  }
+  static void TearDownTestSuite() { delete scratch_; }
+  static test::Scratch* scratch_;
+  static std::filesystem::path file_;
+};
+test::Scratch* WholeReport::scratch_ = nullptr;
+std::filesystem::path WholeReport::file_;
+
+TEST_F(WholeReport, IsSoundToAnIndependentReader) {
+  const auto check = test::run("qpdf --check '" + file_.string() + "'");
+  EXPECT_EQ(check.status, 0) << check.out;
+  EXPECT_THAT(check.out, HasSubstr("No syntax or stream encoding errors"));
+}
+
+TEST_F(WholeReport, EmbedsEveryFontWithItsText) {
+  const auto fonts = test::run("pdffonts '" + file_.string() + "'");
+  EXPECT_THAT(fonts.out, HasSubstr("Roboto"));
+  // Name, type, encoding, then emb, sub, uni: all yes on every line.
+  const std::regex row("^\\S+ +.*(yes|no) +(yes|no) +(yes|no) +[0-9]+ +[0-9]+$");
+  std::istringstream lines(fonts.out);
+  std::string line;
+  int fonts_seen = 0;
+  while (std::getline(lines, line)) {
+    std::smatch match;
+    if (!std::regex_match(line, match, row)) continue;
+    ++fonts_seen;
+    EXPECT_EQ(match[1], "yes") << line;
+    EXPECT_EQ(match[3], "yes") << line;
+  }
+  EXPECT_GE(fonts_seen, 3);
+}
+
+TEST_F(WholeReport, SaysWhatMattersInSearchableText) {
+  const std::string words = words_of(file_);
+  for (const char* expected :
+       {"Wrenfold", "Spring 2026, 11 April 2026", "12 openings through the hull",
+        "To be done before she is launched", "38.12 ± 0.11 mm", "18.60 ± 0.50 mm", "95 %", "Steel rule",
+        "Source common practice", "Not looked at: S-04", "licensed surveyor", "JCGM 100:2008",
+        "ILAC-G8:09/2019", "Photos that belong to no opening yet", "aaaa1001", "needs a block"})
+    EXPECT_THAT(words, HasSubstr(expected)) << expected;
+  EXPECT_THAT(words, HasSubstr("since 5 April 2025: +0.92 ± 0.19 mm. A real change"));
+}
+
+TEST_F(WholeReport, NumbersItsPagesAndItsContentsAgree) {
+  const int pages = pages_of(file_);
+  ASSERT_GE(pages, 10);
+  for (int page = 1; page <= pages; ++page) {
+    const auto text = test::run(fmt::format("pdftotext -f {} -l {} '{}' -", page, page, file_.string())).out;
+    EXPECT_THAT(text, HasSubstr(fmt::format("Page {} of {}", page, pages)));
+  }
+  // The contents name the page on which the method really stands.
+  const std::string contents =
+      test::run(fmt::format("pdftotext -layout -f 2 -l 2 '{}' -", file_.string())).out;
+  std::smatch match;
+  ASSERT_TRUE(std::regex_search(contents, match, std::regex("How it was measured, and how well +([0-9]+)")))
+      << contents;
+  const auto there =
+      test::run(fmt::format("pdftotext -f {0} -l {0} '{1}' -", match[1].str(), file_.string())).out;
+  EXPECT_THAT(there, HasSubstr("guard band"));
+}
+
+TEST_F(WholeReport, HasBookmarksLinksAndMetadata) {
+  const std::string info = test::run("pdfinfo '" + file_.string() + "'").out;
+  EXPECT_THAT(info, HasSubstr("Survey of hull openings: Wrenfold"));
+  EXPECT_THAT(info, HasSubstr("Apr 11"));
+  const auto json = test::run("qpdf --json --json-key=outlines '" + file_.string() + "'");
+  EXPECT_THAT(json.out, HasSubstr("Cautions and limits"));
+  EXPECT_THAT(json.out, HasSubstr("P-01"));
+  EXPECT_THAT(test::run("qpdf --qdf --object-streams=disable '" + file_.string() +
+                        "' - | grep -a -c '/Subtype /Link'")
+                  .out,
+              Not(::testing::StartsWith("0")));
+}
+
+TEST_F(WholeReport, PutsPhotosInAsTheyAre) {
+  // pdfimages lists a JPEG passed through as "jpeg", of its own size.
+  const auto images = test::run("pdfimages -list '" + file_.string() + "'");
+  EXPECT_THAT(images.out, HasSubstr("jpeg"));
+  EXPECT_THAT(images.out, HasSubstr(" 800   600 "));
+}
+
+TEST(SurveyReport, IsTheSameBytesForTheSameData) {
+  test::Scratch scratch;
+  const auto data = test::sample_report(4, true);
+  ASSERT_TRUE(write_survey_report(data, scratch / "a.pdf", Paper::A4));
+  ASSERT_TRUE(write_survey_report(data, scratch / "b.pdf", Paper::A4));
+  EXPECT_EQ(bytes_of(scratch / "a.pdf"), bytes_of(scratch / "b.pdf"));
+}
+
+TEST(SurveyReport, FitsUsLetter) {
+  test::Scratch scratch;
+  ASSERT_TRUE(write_survey_report(test::sample_report(6, false), scratch / "letter.pdf", Paper::Letter));
+  // ANSI/ASME Y14.1: 8.5 x 11 in, 612 x 792 points.
+  EXPECT_THAT(test::run("pdfinfo '" + (scratch / "letter.pdf").string() + "'").out, HasSubstr("612 x 792"));
+}
+
+TEST(SurveyReport, ComesOutWholeWithNothingInIt) {
+  test::Scratch scratch;
+  ASSERT_TRUE(write_survey_report({}, scratch / "bare.pdf", Paper::A4));
+  EXPECT_EQ(test::run("qpdf --check '" + (scratch / "bare.pdf").string() + "'").status, 0);
+  EXPECT_THAT(words_of(scratch / "bare.pdf"), HasSubstr("No opening is recorded"));
+}
+
+TEST(SurveyReport, CarriesTwoHundredOpenings) {
+  test::Scratch scratch;
+  ASSERT_TRUE(write_survey_report(test::sample_report(200, false), scratch / "many.pdf", Paper::A4));
+  const std::string words = words_of(scratch / "many.pdf");
+  EXPECT_THAT(words, HasSubstr("S-200"));
+  EXPECT_THAT(words, HasSubstr("200 openings through the hull"));
+}
+
+TEST(SurveyReport, CarriesNamesInAnyScriptAndLongNotes) {
+  test::Scratch scratch;
+  SurveyReport data = test::sample_report(2, false);
+  data.vessel.name = "Αύρα Волна";
+  data.openings[0].service = "Ηλιος слив";
+  std::string note;
+  while (note.size() < 10000) note += "Looked again at the weeping joint and wrote it down. ";
+  note += "THE-LAST-WORD";
+  data.openings[0].record.push_back({"Notes", note});
+  ASSERT_TRUE(write_survey_report(data, scratch / "any.pdf", Paper::A4));
+  const std::string words = words_of(scratch / "any.pdf");
+  EXPECT_THAT(words, HasSubstr("Αύρα Волна"));
+  EXPECT_THAT(words, HasSubstr("Ηλιος слив"));
+  EXPECT_THAT(words, HasSubstr("THE-LAST-WORD"));
+}
+
+TEST(SurveyReport, SurvivesBrokenTextAndAMissingPicture) {
+  test::Scratch scratch;
+  SurveyReport data = test::sample_report(1, false);
+  data.openings[0].record.push_back({"Notes", "bad \xff\xfe bytes"});
+  data.openings[0].mark.tag = "it's \\ odd";
+  data.openings[0].photos.push_back({"gone.jpg", "", "The photo could not be read.", "", 0, 0, {}, 0, 0, {}});
+  const auto written = write_survey_report(data, scratch / "odd.pdf", Paper::A4);
+  ASSERT_TRUE(written) << written.error().sentence();
+  EXPECT_EQ(test::run("qpdf --check '" + (scratch / "odd.pdf").string() + "'").status, 0);
+  EXPECT_THAT(words_of(scratch / "odd.pdf"), HasSubstr("could not be read"));
+}
+
+TEST(SurveyReport, LeavesTheOldFileWhenCancelled) {
+  test::Scratch scratch;
+  std::ofstream(scratch / "report.pdf") << "old";
+  const auto written = write_survey_report(test::sample_report(5, false), scratch / "report.pdf", Paper::A4,
+                                           [](int done, int) { return done >= 3; });
+  ASSERT_FALSE(written);
+  EXPECT_EQ(written.error().code, ErrorCode::Cancelled);
+  EXPECT_EQ(bytes_of(scratch / "report.pdf"), "old");
+}
+
+}  // namespace
+}  // namespace spile::report
