@@ -1,12 +1,13 @@
 #include "vision/hole.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 
-#include "metrology/uncertainty.hpp"
 #include "vision/circle_search.hpp"
+#include "vision/hole_report.hpp"
+#include "vision/rim_by_hand.hpp"
 #include "vision/rim_choice.hpp"
+#include "vision/roundness.hpp"
 
 namespace spile::vision {
 namespace {
@@ -17,6 +18,8 @@ constexpr double kEdgePx = 0.10;       // tone curve and sharpening move an edge
 constexpr double kLeastSupport = 0.5;
 constexpr std::size_t kCandidates = 12;
 constexpr double kLargestRelativeU95 = 0.05;
+// Above this the hole's own roundness knows the plane's tilt better than the reference does.
+constexpr double kAspectDoubt = 0.006;
 
 bool covered(const FoundReference& reference, const Point2& px) {
   return std::any_of(reference.covered.begin(), reference.covered.end(),
@@ -60,60 +63,7 @@ std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
     look_at(place, {candidate.centre_mm, candidate.radius_mm}, rims);
   }
   std::erase_if(rims, [](const FineRim& rim) { return 2 * rim.fit.radius < kSmallestOpeningMm; });
-  return near_rims(std::move(rims), reference.plane, reference.hull_z());
-}
-
-// The diameter a plane gives to the same pixels: least squares circle on a share of the rim's points.
-double diameter_of(const FineRim& rim, const Plane& plane, double z) {
-  Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
-  Eigen::Vector3d v = Eigen::Vector3d::Zero();
-  const std::size_t stride = std::max<std::size_t>(1, rim.samples.size() / 120);
-  for (std::size_t i = 0; i < rim.samples.size(); i += stride) {
-    if (!rim.samples[i].inlier) continue;
-    const auto mm = plane.mm_from_px(rim.samples[i].px, z);
-    if (!mm) continue;
-    const Point2 p = *mm - rim.fit.centre;
-    const Eigen::Vector3d row(2 * p.x(), 2 * p.y(), 1);
-    m += row * row.transpose();
-    v += p.squaredNorm() * row;
-  }
-  const Eigen::Vector3d s = m.ldlt().solve(v);
-  return 2 * std::sqrt(std::max(0.0, s[2] + s[0] * s[0] + s[1] * s[1]));
-}
-
-metrology::Budget budget_of(const FineRim& rim, const FoundReference& reference) {
-  metrology::Budget budget;
-  const auto diameter = [&](const Plane& plane, double z) { return diameter_of(rim, plane, z); };
-  for (const LengthTerm& term : reference_terms(reference, diameter)) budget.add(term.term, term.u);
-  budget.add("edge location", 2 * kEdgePx * rim.mm_per_px);
-  budget.add("rim roughness and noise", 2 * rim.fit.u_radius);
-  return budget;
-}
-
-std::vector<PixelPoint> outline_of(const FineRim& rim, const Plane& plane, double z) {
-  constexpr int kPoints = 120;
-  std::vector<PixelPoint> out;
-  for (int k = 0; k < kPoints; ++k) {
-    const Point2 mm = rim.fit.at(2 * M_PI * k / kPoints);
-    out.push_back(pixel(plane.px_from_mm(Point3(mm.x(), mm.y(), z))));
-  }
-  return out;
-}
-
-Hole described(const FineRim& rim, const FoundReference& reference) {
-  const double z = reference.hull_z();
-  Hole hole;
-  hole.centre_px = pixel(reference.plane.px_from_mm(Point3(rim.fit.centre.x(), rim.fit.centre.y(), z)));
-  hole.diameter_mm = 2 * rim.fit.radius;
-  hole.major_mm = 2 * (rim.fit.radius + rim.fit.oval());
-  hole.minor_mm = 2 * (rim.fit.radius - rim.fit.oval());
-  hole.ovality_pct = 100 * (hole.major_mm - hole.minor_mm) / hole.diameter_mm;
-  hole.edge_seen = rim.seen;
-  const metrology::Budget budget = budget_of(rim, reference);
-  hole.u95_mm = budget.expanded().u95;
-  hole.budget = budget.terms();
-  hole.outline = outline_of(rim, reference.plane, z);
-  return hole;
+  return one_rim_each(std::move(rims), reference.plane, reference.hull_z(), RimRule::NearRim);
 }
 
 tl::unexpected<Refusal> nothing_found() {
@@ -136,17 +86,91 @@ tl::unexpected<Refusal> too_uncertain(const FoundReference& reference) {
                 "the hole.");
 }
 
+// Rims about a point, whatever their size: circles of every radius are tried there.
+std::vector<FineRim> rims_at(const Scene& scene, const RimPlace& place, const PixelPoint& at, RimRule rule) {
+  const auto mm = place.plane.mm_from_px(point(at), place.z);
+  if (!mm) return {};
+  const double px = place.plane.mm_per_px(point(at), place.z);
+  const double largest = 0.6 * std::max(scene.pixels.grey.cols, scene.pixels.grey.rows);
+  std::vector<FineRim> rims;
+  for (double radius = 9; radius < largest && !scene.stopped(); radius *= 1.22) {
+    look_at(place, {*mm, radius * px}, rims);
+  }
+  std::erase_if(rims,
+                [&](const FineRim& rim) { return (rim.fit.centre - *mm).norm() > 0.8 * rim.fit.radius; });
+  auto chosen = one_rim_each(std::move(rims), place.plane, place.z, rule);
+  if (chosen.size() > 1) {
+    std::sort(chosen.begin(), chosen.end(), [&](const FineRim& a, const FineRim& b) {
+      return (a.fit.centre - *mm).norm() / a.fit.radius < (b.fit.centre - *mm).norm() / b.fit.radius;
+    });
+    chosen.resize(1);
+  }
+  return chosen;
+}
+
+std::vector<FineRim> asked_for(const Scene& scene, const RimPlace& place) {
+  const RimRule rule = scene.request.subject == Subject::Disc ? RimRule::Outermost : RimRule::NearRim;
+  std::vector<FineRim> rims;
+  for (const PixelPoint& at : scene.request.at) {
+    for (FineRim& rim : rims_at(scene, place, at, rule)) rims.push_back(std::move(rim));
+  }
+  return rims;
+}
+
+tl::unexpected<Refusal> bad_points() {
+  return refuse("nothing-found",
+                "The points do not lie on one round rim. Place at least three, well spread round it.");
+}
+
+// The rims' pixels looked at again in a plane that has changed.
+void laid_into(std::vector<FineRim>& rims, const Plane& plane, double z) {
+  for (FineRim& rim : rims) {
+    std::vector<RimPoint> points;
+    for (RimSample& s : rim.samples) {
+      if (const auto mm = plane.mm_from_px(s.px, z)) s.mm = *mm;
+      if (s.inlier) points.push_back({s.mm, s.u_mm});
+    }
+    if (const auto fit = fit_round(points, kRoundnessU)) {
+      const RoundFit before = rim.fit;
+      rim.fit = *fit;
+      rim.fit.inlier = before.inlier;
+    }
+  }
+}
+
 }  // namespace
 
 Expected<std::vector<Hole>> measure_holes(const Scene& scene) {
+  const Request& request = scene.request;
   const ColourView view(scene.pixels);
   const RimPlace place{view, scene.reference.plane, scene.reference.hull_z()};
-  const auto rims = found_rims(scene, place);
+  const bool by_hand = !request.rim_by_hand.empty();
+  std::vector<FineRim> rims;
+  if (by_hand) {
+    auto rim = rim_by_hand(place, request.rim_by_hand, request.snap_to_edges, kRoundnessU);
+    if (!rim) return bad_points();
+    rims.push_back(std::move(*rim));
+  } else {
+    rims = request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
+  }
   if (rims.empty()) return nothing_found();
+  FoundReference reference = scene.reference;
+  const Point2 middle = place.foot(rims.front().fit.centre, 0.01 * rims.front().fit.radius, 0).px;
+  if (!by_hand && aspect_doubt(reference, middle) > kAspectDoubt) {
+    reference = held_by_roundness(reference, rims, kRoundnessU);
+    laid_into(rims, reference.plane, reference.hull_z());
+  }
   std::vector<Hole> holes;
-  for (const FineRim& rim : rims) holes.push_back(described(rim, scene.reference));
+  for (const FineRim& rim : rims) {
+    Hole hole = described(rim, reference);
+    hole.by_hand = by_hand;
+    if (request.subject == Subject::Disc) hole.rim = "disc";
+    holes.push_back(std::move(hole));
+  }
   std::erase_if(holes, [](const Hole& hole) { return hole.u95_mm > kLargestRelativeU95 * hole.diameter_mm; });
-  if (holes.empty()) return too_uncertain(scene.reference);
+  if (holes.empty()) return too_uncertain(reference);
+  std::sort(holes.begin(), holes.end(),
+            [](const Hole& a, const Hole& b) { return a.diameter_mm > b.diameter_mm; });
   return holes;
 }
 

@@ -11,6 +11,7 @@
 #include "vision/edge.hpp"
 #include "vision/fitting.hpp"
 #include "vision/hole.hpp"
+#include "vision/points.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
 #include "vision/subject.hpp"
@@ -53,6 +54,9 @@ struct SearchOf {
   }
   Expected<FoundReference> operator()(const RuleReference& rule) const {
     return find_rule(pixels, rule, stop);
+  }
+  Expected<FoundReference> operator()(const PointsReference& points) const {
+    return place_points(pixels, points);
   }
   Expected<FoundReference> operator()(const auto&) const { return no_reference(); }
 };

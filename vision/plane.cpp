@@ -212,7 +212,8 @@ std::optional<Plane> plane_from_points(const std::vector<Point2>& mm, const std:
 }
 
 PlaneFit fit_plane(const Plane& start, const CameraPrior& prior, const PlaneResiduals& residuals,
-                   const Eigen::VectorXd& extra, const Eigen::VectorXd& extra_step, const std::string& term) {
+                   const Eigen::VectorXd& extra, const Eigen::VectorXd& extra_step,
+                   const std::vector<ResidualGroup>& groups) {
   Plane base = start;
   base.shares.clear();
   const auto unknowns = static_cast<Eigen::Index>(Plane::kUnknowns);
@@ -234,15 +235,25 @@ PlaneFit fit_plane(const Plane& start, const CameraPrior& prior, const PlaneResi
   };
   PlaneFit out;
   out.plane = base.moved(solved.x.head<Plane::kUnknowns>());
-  out.plane.shares = {{term, share(0, seen)},
-                      {"lens", share(seen, kLensRows)},
-                      {"focal length", share(seen + kLensRows, kFocalRows)}};
+  Eigen::Index row = 0;
+  for (const ResidualGroup& group : groups) {
+    out.plane.shares.push_back({group.term, share(row, group.rows)});
+    row += group.rows;
+  }
+  out.plane.shares.push_back({"lens", share(seen, kLensRows)});
+  out.plane.shares.push_back({"focal length", share(seen + kLensRows, kFocalRows)});
   out.extra = solved.x.tail(extra.size());
   out.extra_covariance = solved.covariance.bottomRightCorner(extra.size(), extra.size());
   out.rms =
       std::sqrt(solved.residuals.head(seen).squaredNorm() / std::max<double>(1, static_cast<double>(seen)));
   out.converged = solved.converged;
   return out;
+}
+
+PlaneFit fit_plane(const Plane& start, const CameraPrior& prior, const PlaneResiduals& residuals,
+                   const Eigen::VectorXd& extra, const Eigen::VectorXd& extra_step, const std::string& term) {
+  return fit_plane(start, prior, residuals, extra, extra_step,
+                   std::vector<ResidualGroup>{{term, residuals(start, extra).size()}});
 }
 
 }  // namespace spile::vision

@@ -98,4 +98,14 @@ struct PlaneFit {
                                  const PlaneResiduals& residuals, const Eigen::VectorXd& extra,
                                  const Eigen::VectorXd& extra_step, const std::string& term);
 
+// The same where the residuals come from several sources: each gets a share of its own. The rows of the
+// groups, in order, are those of the residuals.
+struct ResidualGroup {
+  std::string term;
+  Eigen::Index rows = 0;
+};
+[[nodiscard]] PlaneFit fit_plane(const Plane& start, const CameraPrior& prior,
+                                 const PlaneResiduals& residuals, const Eigen::VectorXd& extra,
+                                 const Eigen::VectorXd& extra_step, const std::vector<ResidualGroup>& groups);
+
 }  // namespace spile::vision

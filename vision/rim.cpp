@@ -219,6 +219,22 @@ void summarise(FineRim& rim) {
 
 }  // namespace
 
+std::optional<EdgeFit> nearest_edge(const RimPlace& place, const RimPlace::Foot& foot, double reach) {
+  const double span = reach + 5;
+  const auto colours =
+      sample_colours(place.view, {foot.px.x(), foot.px.y()}, {foot.normal.x(), foot.normal.y()}, -span, span);
+  double nearest = reach, start = 0;
+  bool found = false;
+  for (const auto& [t, contrast] : steps_of(colours)) {
+    if (std::abs(t) > nearest) continue;
+    nearest = std::abs(t);
+    start = t;
+    found = true;
+  }
+  if (!found) return std::nullopt;
+  return fit_edge(best_mixture(colours, start), start, 4, 6);
+}
+
 std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness) {
   FineRim rim;
   rim.fit.centre = start.centre;

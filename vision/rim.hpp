@@ -33,6 +33,10 @@ struct CoarseRim {
 };
 [[nodiscard]] std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start);
 
+// The edge nearest to a place on the rim, along its normal, within `reach` pixels.
+[[nodiscard]] std::optional<EdgeFit> nearest_edge(const RimPlace& place, const RimPlace::Foot& foot,
+                                                  double reach);
+
 struct RimSample {
   double angle = 0;  // in the plane, about the fitted centre
   Point2 px = Point2::Zero();

@@ -31,11 +31,12 @@ bool seen_through(const FineRim& outer, const FineRim& inner, const Plane& plane
 }
 
 // Whether `a` should stand for the opening rather than `b`.
-bool better(const FineRim& a, const FineRim& b, const Plane& plane, double z) {
+bool better(const FineRim& a, const FineRim& b, const Plane& plane, double z, RimRule rule) {
   if (same_rim(a, b)) return clearness(a) > clearness(b);
   const FineRim& outer = a.fit.radius > b.fit.radius ? a : b;
   const FineRim& inner = a.fit.radius > b.fit.radius ? b : a;
   const bool a_is_outer = &outer == &a;
+  if (rule == RimRule::Outermost) return a_is_outer;
   if (seen_through(outer, inner, plane, z)) return a_is_outer;
   // A ring round the rim: the rim is the clearer of the two.
   return clearness(a) > clearness(b);
@@ -50,14 +51,14 @@ bool is_rim(const FineRim& rim) {
          roundness < 0.04 && rim.fit.oval() < 0.06 * rim.fit.radius;
 }
 
-std::vector<FineRim> near_rims(std::vector<FineRim> rims, const Plane& plane, double z) {
+std::vector<FineRim> one_rim_each(std::vector<FineRim> rims, const Plane& plane, double z, RimRule rule) {
   std::vector<FineRim> out;
   for (FineRim& rim : rims) {
     bool keep = true;
     for (std::size_t i = 0; i < out.size() && keep;) {
       if (!overlap(rim, out[i])) {
         ++i;
-      } else if (better(rim, out[i], plane, z)) {
+      } else if (better(rim, out[i], plane, z, rule)) {
         out.erase(out.begin() + static_cast<std::ptrdiff_t>(i));
       } else {
         keep = false;

@@ -13,6 +13,11 @@ namespace spile::vision {
 // One rim for each opening. Seen through the bore, the far rim and the borders of layers are circles too:
 // smaller, and shifted towards the foot of the camera exactly as far as their size tells. Rings on the hull
 // (old bedding, sealant) are larger and about the same centre.
-[[nodiscard]] std::vector<FineRim> near_rims(std::vector<FineRim> rims, const Plane& plane, double z);
+enum class RimRule {
+  NearRim,
+  Outermost
+};  // Outermost: of a disc, whose relief shows circles within its edge
+[[nodiscard]] std::vector<FineRim> one_rim_each(std::vector<FineRim> rims, const Plane& plane, double z,
+                                                RimRule rule);
 
 }  // namespace spile::vision
