@@ -33,7 +33,7 @@ struct Step {
 
 Error went_wrong(const std::string& name, const char* detail) {
   return Error{ErrorCode::Internal,
-               fmt::format("“{}” stopped because something unforeseen went wrong.", name),
+               fmt::format("\"{}\" stopped because something unforeseen went wrong.", name),
                "What was stored before is safe; try again.", detail};
 }
 

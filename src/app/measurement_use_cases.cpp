@@ -28,7 +28,7 @@ std::optional<double> standing_diameter(const OpeningView& view) {
 std::string typed_edit_name(const model::Measurement& m, const TypedValue& value, const std::string& typed,
                             const std::string& tag) {
   const std::string layer = m.label.empty() ? "" : fmt::format(" ({})", m.label);
-  const std::string back = value.as_stated ? "" : fmt::format(" (read from “{}”)", trimmed(typed));
+  const std::string back = value.as_stated ? "" : fmt::format(" (read from \"{}\")", trimmed(typed));
   return fmt::format("Type {}{} {}{}, {}", lower(model::label(m.quantity)), layer, value.reading, back, tag);
 }
 

@@ -24,7 +24,7 @@ Result<vision::Picture> decode(const std::filesystem::path& file, const std::str
   if (!bytes) {
     return fail(bytes.error().code,
                 fmt::format("The original of {} could not be read from the logbook.", name),
-                "Run “spile verify” on the logbook to see what else is missing.", bytes.error().what);
+                "Run \"spile verify\" on the logbook to see what else is missing.", bytes.error().what);
   }
   return vision::Picture::decode(*bytes, name);
 }

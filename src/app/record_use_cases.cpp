@@ -42,7 +42,7 @@ Result<void> known(std::string_view what, const std::vector<rules::Choice>& choi
   if (key.empty()) return {};
   for (const auto& choice : choices)
     if (choice.key == key) return {};
-  return fail(ErrorCode::BadInput, fmt::format("“{}” is not a known {}.", key, what),
+  return fail(ErrorCode::BadInput, fmt::format("\"{}\" is not a known {}.", key, what),
               "Choose one from the list.");
 }
 
@@ -59,17 +59,19 @@ Result<void> a_date(const std::string& text) {
       std::chrono::year_month_day(std::chrono::year(year), std::chrono::month(month), std::chrono::day(day))
           .ok())
     return {};
-  return fail(ErrorCode::BadInput, fmt::format("“{}” is not a date.", text),
+  return fail(ErrorCode::BadInput, fmt::format("\"{}\" is not a date.", text),
               "Write year, month and day, such as 2026-04-12.");
 }
 
 Result<void> tag_is_free(const Snapshot& snapshot, const model::Opening& opening) {
   if (opening.tag.empty())
     return fail(ErrorCode::BadInput, "An opening needs a tag.", "Give it one of your own, such as P-03.");
-  const auto* other = snapshot.find(opening.tag);
-  if (other == nullptr || other->opening.id == opening.id) return {};
-  return fail(ErrorCode::AlreadyExists, fmt::format("There is an opening {} already.", opening.tag),
-              "Choose another tag, or change the one that is there.");
+  for (const auto& other : snapshot.openings) {
+    if (other.opening.id == opening.id || folded(other.opening.tag) != folded(opening.tag)) continue;
+    return fail(ErrorCode::AlreadyExists, fmt::format("There is an opening {} already.", other.opening.tag),
+                "Choose another tag, or change the one that is there.");
+  }
+  return {};
 }
 
 std::vector<rules::Choice> choices_of(const std::vector<rules::BackingMaterial>& materials) {

@@ -119,6 +119,10 @@ Result<void> Session::undo() {
   return impl_->access->refresh();
 }
 
+Result<std::vector<model::PastEdit>> Session::history() const {
+  return impl_->access->store.history();
+}
+
 Result<void> Session::redo() {
   if (auto done = impl_->access->store.redo(); !done) return done;
   return impl_->access->refresh();

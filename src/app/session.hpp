@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "app/clock.hpp"
+#include "model/history.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
 #include "model/photo.hpp"
@@ -99,6 +100,8 @@ class Session {
   [[nodiscard]] Result<void> remove_photo_use(model::PhotoUseId use);
   [[nodiscard]] Result<void> undo();
   [[nodiscard]] Result<void> redo();
+  // Every change that undo and redo can reach, oldest first.
+  [[nodiscard]] Result<std::vector<model::PastEdit>> history() const;
 
   // What the use cases of this folder work on; shared so that a job's step can tell that the logbook was
   // closed meanwhile. Same thread as the Session. Defined in app/access.hpp.

@@ -32,7 +32,7 @@ bool may_be_zero(Quantity quantity) {
 
 tl::unexpected<Error> not_understood(Quantity quantity, const std::string& typed, const char* example) {
   return fail(ErrorCode::BadInput,
-              fmt::format("“{}” was not understood as {}.", typed, lower(model::label(quantity))),
+              fmt::format("\"{}\" was not understood as {}.", typed, lower(model::label(quantity))),
               fmt::format("Type a number such as {}.", example));
 }
 
@@ -63,7 +63,7 @@ Result<TypedValue> typed_length(Quantity quantity, const std::string& typed) {
   if (mm < 0 || (mm == 0 && !may_be_zero(quantity)) || mm > kLongest) {
     return fail(
         ErrorCode::BadInput,
-        fmt::format("“{}” is {}, which cannot be {}.", typed, print_mm(mm),
+        fmt::format("\"{}\" is {}, which cannot be {}.", typed, print_mm(mm),
                     with_article(lower(model::label(quantity)))),
         fmt::format("Type a length above 0 and up to {}, such as 14.8 mm or 5/8 in.", print_mm(kLongest)));
   }
@@ -121,7 +121,7 @@ Result<TypedValue> read_typed(Quantity quantity, const std::string& typed, model
   const auto* instrument = instrument_for(tables, method);
   if (instrument == nullptr) {
     return fail(ErrorCode::BadInput,
-                fmt::format("“{}” is not an instrument a value can be typed from.", model::label(method)),
+                fmt::format("\"{}\" is not an instrument a value can be typed from.", model::label(method)),
                 "Choose the caliper, gauge, rule or tape that was used.");
   }
   if (u95 && !(std::isfinite(*u95) && *u95 > 0))

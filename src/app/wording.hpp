@@ -9,6 +9,7 @@
 namespace spile::app {
 
 [[nodiscard]] std::string trimmed(std::string_view text);
+[[nodiscard]] std::string folded(std::string_view text);        // ASCII letters in lower case
 [[nodiscard]] std::string lower(std::string_view label);        // first letter only
 [[nodiscard]] std::string with_article(std::string_view noun);  // "a hole diameter", "an edge damage"
 

@@ -1,0 +1,191 @@
+#include "app/cli/print_logbook.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <ostream>
+#include <string>
+#include <vector>
+
+#include "app/logbook_json.hpp"
+#include "app/wording.hpp"
+#include "model/names.hpp"
+
+namespace spile::app::cli {
+
+namespace {
+
+// Characters on screen, not bytes: labels hold signs such as "±".
+std::size_t width_of(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+}
+
+using Row = std::vector<std::string>;
+
+void print_columns(std::ostream& out, const std::vector<Row>& rows) {
+  std::vector<std::size_t> widths;
+  for (const auto& row : rows) {
+    widths.resize(std::max(widths.size(), row.size()));
+    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], width_of(row[i]));
+  }
+  for (const auto& row : rows) {
+    std::string line;
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      line += row[i];
+      if (i + 1 < row.size()) line += std::string(widths[i] - width_of(row[i]) + 2, ' ');
+    }
+    out << trimmed(line) << '\n';
+  }
+}
+
+// The newest standing value of a quantity.
+std::string newest(const OpeningView& view, model::Quantity quantity) {
+  for (auto m = view.measurements.rbegin(); m != view.measurements.rend(); ++m)
+    if (m->quantity == quantity) return print_interval(m->value, m->u95, model::unit_of(quantity));
+  return "-";
+}
+
+std::string height_text(const model::Opening& opening) {
+  return opening.height_mm ? print_number(*opening.height_mm, 0) + " mm" : "-";
+}
+
+std::string_view or_dash(std::string_view text) {
+  return text.empty() ? std::string_view("-") : text;
+}
+
+void print_survey(std::ostream& out, const Snapshot& snapshot) {
+  for (const auto& survey : snapshot.surveys) {
+    if (survey.id != snapshot.survey) continue;
+    out << fmt::format("Survey of {}{}{}, {}\n", survey.date, survey.title.empty() ? "" : ", ", survey.title,
+                       lower(model::label(survey.afloat)));
+  }
+  if (snapshot.surveys.size() > 1) out << fmt::format("{} surveys in all\n", snapshot.surveys.size());
+}
+
+void print_vessel(std::ostream& out, const Snapshot& snapshot) {
+  if (!snapshot.vessel) {
+    out << "No vessel recorded yet.\n";
+    return;
+  }
+  const auto& v = *snapshot.vessel;
+  out << fmt::format("{}: {}", v.name.empty() ? "Vessel" : v.name, lower(model::label(v.type)));
+  if (v.length_mm) out << fmt::format(", {} m", print_number(*v.length_mm / 1000, 2));
+  if (v.construction != model::HullConstruction::Unknown) out << ", " << lower(model::label(v.construction));
+  out << '\n';
+}
+
+void print_field(std::ostream& out, std::string_view name, std::string_view value) {
+  if (!value.empty()) out << fmt::format("  {:<22} {}\n", name, value);
+}
+
+template <class E>
+std::string_view known(E value) {
+  return model::key(value) == "unknown" ? std::string_view() : model::label(value);
+}
+
+std::string millimetres(const std::optional<double>& mm) {
+  return mm ? print_mm(*mm) : std::string();
+}
+
+void print_place(std::ostream& out, const Session& session, const model::Opening& o) {
+  print_field(out, "Service", rules::label_of(session.tables().services(), o.service));
+  print_field(out, "Side", model::label(o.side));
+  print_field(out, "From the bow", millimetres(o.from_bow_mm));
+  print_field(out, "Above the waterline", millimetres(o.height_mm));
+  print_field(out, "Half breadth", millimetres(o.half_breadth_mm));
+  print_field(out, "Construction here", known(o.construction));
+  print_field(out, "Notes", o.notes);
+}
+
+void print_fitting(std::ostream& out, const rules::Tables& tables, const model::Fitting& f) {
+  print_field(out, "Fitting", rules::label_of(tables.fitting_kinds(), f.kind));
+  print_field(out, "Material", rules::label_of(tables.materials(), f.material));
+  print_field(out, "Size", f.nominal_size);
+  print_field(out, "Thread", f.thread);
+  print_field(out, "Fitted", f.fitted);
+  print_field(out, "Notes on the fitting", f.notes);
+}
+
+void print_observation(std::ostream& out, const rules::Tables& tables, const model::Observation& o) {
+  std::vector<rules::Choice> backings;
+  for (const auto& material : tables.backing_materials()) backings.push_back(material.choice);
+  print_field(out, "Seen", model::label(o.seen));
+  print_field(out, "Condition", known(o.condition));
+  print_field(out, "At the waterline", known(o.waterline));
+  print_field(out, "Material as seen", rules::label_of(tables.materials(), o.fitting_material));
+  print_field(out, "Valve", rules::label_of(tables.valve_kinds(), o.valve_kind));
+  print_field(out, "Valve works", known(o.valve));
+  print_field(out, "Backing", known(o.backing));
+  print_field(out, "Backing material", rules::label_of(backings, o.backing_material));
+  print_field(out, "Backing thickness", millimetres(o.backing_thickness_mm));
+  print_field(out, "Hose", o.hose);
+  print_field(out, "Notes of this survey", o.notes);
+}
+
+std::string joined(const std::vector<std::string>& parts) {
+  std::string text;
+  for (const auto& part : parts) text += (text.empty() ? "" : ", ") + part;
+  return text;
+}
+
+void print_list(std::ostream& out, std::string_view title, const std::vector<std::string>& items) {
+  if (items.empty()) return;
+  out << "  " << title << '\n';
+  for (const auto& item : items) out << "    - " << item << '\n';
+}
+
+}  // namespace
+
+void print_logbook(std::ostream& out, const Session& session) {
+  const auto& snapshot = session.snapshot();
+  print_vessel(out, snapshot);
+  print_survey(out, snapshot);
+  if (snapshot.openings.empty()) {
+    out << "No openings recorded yet.\n";
+  } else {
+    std::vector<Row> rows = {{"Tag", "Service", "Side", "Height", "Hole", "Laminate", "State"}};
+    for (const auto& view : snapshot.openings) {
+      const auto& o = view.opening;
+      rows.push_back(
+          {o.tag, std::string(or_dash(rules::label_of(session.tables().services(), o.service))),
+           std::string(model::label(o.side)), height_text(o), newest(view, model::Quantity::HoleDiameter),
+           newest(view, model::Quantity::LaminateThickness), std::string(standing_label(view.standing))});
+    }
+    out << '\n';
+    print_columns(out, rows);
+  }
+  if (!snapshot.unfiled.empty())
+    out << fmt::format("\n{} photos of this survey are filed under no opening.\n", snapshot.unfiled.size());
+}
+
+void print_opening(std::ostream& out, const Session& session, const OpeningView& view) {
+  out << fmt::format("{}: {}\n", view.opening.tag, standing_label(view.standing));
+  print_place(out, session, view.opening);
+  if (view.fitting) print_fitting(out, session.tables(), *view.fitting);
+  if (view.observation) print_observation(out, session.tables(), *view.observation);
+  for (const auto& m : view.measurements) {
+    out << fmt::format("  Measured #{:<13} {} ({}{})\n", m.id.value, print_measurement(m),
+                       lower(model::label(m.method)), m.note.empty() ? "" : "; " + m.note);
+  }
+  for (const auto& photo : view.photos)
+    print_field(out, "Photo",
+                photo.photo.original_name + (photo.use.finding.empty() ? "" : ": " + photo.use.finding));
+  print_field(out, "Not recorded yet", joined(view.missing));
+}
+
+void print_verdicts(std::ostream& out, const OpeningView& view) {
+  out << fmt::format("{}: {}\n", view.opening.tag, standing_label(view.standing));
+  for (const auto& verdict : view.verdicts) {
+    out << fmt::format("\n{}: {}\n", verdict.title, verdict.headline);
+    for (const auto& input : verdict.inputs) out << fmt::format("  {}: {}\n", input.label, input.text);
+    print_list(out, "Why", verdict.reasons);
+    print_list(out, "What to do", verdict.actions);
+    print_list(out, "What would change it", verdict.would_change);
+    print_list(out, "Sources", verdict.sources);
+    if (!verdict.caution.empty()) out << "  Caution: " << verdict.caution << '\n';
+  }
+}
+
+}  // namespace spile::app::cli
