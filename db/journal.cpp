@@ -122,6 +122,15 @@ std::optional<std::string> redo_name(const SQLite::Database& db) {
   return name_of(db, kNextUndone);
 }
 
+std::vector<model::PastEdit> history(const SQLite::Database& db) {
+  SQLite::Statement row(
+      db, "SELECT name, made_at_utc, state FROM journal WHERE state <> 'abandoned' ORDER BY id");
+  std::vector<model::PastEdit> edits;
+  while (row.executeStep())
+    edits.push_back({text_of(row, "name"), text_of(row, "made_at_utc"), text_of(row, "state") == "undone"});
+  return edits;
+}
+
 void undo_last(SQLite::Database& db) {
   const auto entry = number(db, kLastDone);
   if (entry == 0) raise(ErrorCode::NotFound, "There is nothing to undo.");

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "model/history.hpp"
+
 struct sqlite3_session;
 
 namespace spile::db {
@@ -30,6 +32,7 @@ class Recorder {
 void append_to_journal(SQLite::Database& db, const std::string& name, const std::vector<std::string>& steps);
 [[nodiscard]] std::optional<std::string> undo_name(const SQLite::Database& db);
 [[nodiscard]] std::optional<std::string> redo_name(const SQLite::Database& db);
+[[nodiscard]] std::vector<model::PastEdit> history(const SQLite::Database& db);  // oldest first
 void undo_last(SQLite::Database& db);  // throws a Fault NotFound when there is nothing to undo
 void redo_next(SQLite::Database& db);
 // Every record that undo covers, as text; equal exactly when the records are equal.

@@ -206,6 +206,10 @@ std::optional<std::string> Store::redo_name() const {
   return name ? *name : std::nullopt;
 }
 
+Result<std::vector<model::PastEdit>> Store::history() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return db::history(impl_->db()); });
+}
+
 Result<void> Store::undo() {
   const Attempt attempt{impl_->folder, "Nothing was undone."};
   return guarded(impl_->handle(), attempt, [&] {

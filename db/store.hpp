@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "model/history.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
 #include "model/photo.hpp"
@@ -89,6 +90,8 @@ class Store {
   [[nodiscard]] std::optional<std::string> redo_name() const;
   [[nodiscard]] Result<void> undo();
   [[nodiscard]] Result<void> redo();
+  // Every edit that undo and redo can reach, oldest first.
+  [[nodiscard]] Result<std::vector<model::PastEdit>> history() const;
 
   // Keeps the original under its SHA-256 (temporary file, fsync, rename) and returns its record; the same
   // bytes again return the record that is there. Not undone: an original, once acknowledged, stays. Not

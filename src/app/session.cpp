@@ -85,8 +85,11 @@ Result<Session> Session::create(const std::filesystem::path& folder, Clock clock
 }
 
 Result<Session> Session::open(const std::filesystem::path& folder, bool read_only, Clock clock) {
+  std::error_code unknown;
+  const bool named_short =
+      !std::filesystem::exists(folder, unknown) && std::filesystem::exists(with_suffix(folder), unknown);
   const auto mode = read_only ? db::Access::ReadOnly : db::Access::ReadWrite;
-  auto access = opened(db::Store::open(folder, mode), std::move(clock));
+  auto access = opened(db::Store::open(named_short ? with_suffix(folder) : folder, mode), std::move(clock));
   if (!access) return tl::unexpected(std::move(access.error()));
   return Session(std::make_unique<Impl>(Impl{std::move(*access)}));
 }

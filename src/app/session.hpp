@@ -58,8 +58,8 @@ class Session {
   // ".spile" is added when missing. The new logbook holds no vessel and no survey yet.
   [[nodiscard]] static Result<Session> create(const std::filesystem::path& folder,
                                               Clock clock = Clock::system());
-  // Opens for writing; when another process holds the logbook, fails with LogbookBusy. `read_only` opens
-  // beside it.
+  // ".spile" may be left out. Opens for writing; when another process holds the logbook, fails with
+  // LogbookBusy. `read_only` opens beside it.
   [[nodiscard]] static Result<Session> open(const std::filesystem::path& folder, bool read_only = false,
                                             Clock clock = Clock::system());
   Session(Session&&) noexcept;

@@ -67,7 +67,8 @@ TEST(Contract, WhatIsAbsentIsNull) {
   const auto design = sample();
   for (const auto& [key, value] : design.items()) expected.push_back(key);
   EXPECT_EQ(keys, expected);
-  for (const auto* key : {"size_px", "reference", "edge", "fitting", "refused"}) EXPECT_TRUE(json[key].is_null()) << key;
+  for (const auto* key : {"size_px", "reference", "edge", "fitting", "refused"})
+    EXPECT_TRUE(json[key].is_null()) << key;
   EXPECT_EQ(json["holes"], ordered_json::array());
   EXPECT_EQ(json["budget"], ordered_json::array());
 }
@@ -90,7 +91,8 @@ TEST(Contract, ARefusalHasCodeAndReason) {
 }
 
 TEST(Contract, AFileThatIsNoPictureIsARefusalThatTellsWhatToDo) {
-  const auto report = unreadable(Error{ErrorCode::NotAnImage, "a.jpg is not a picture.", "Choose another.", {}});
+  const auto report =
+      unreadable(Error{ErrorCode::NotAnImage, "a.jpg is not a picture.", "Choose another.", {}});
   const auto refused = to_json(report, "a.jpg")["refused"];
   EXPECT_EQ(refused["code"], "unreadable");
   EXPECT_EQ(refused["reason"], "a.jpg is not a picture. Choose another.");

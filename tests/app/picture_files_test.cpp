@@ -60,10 +60,15 @@ TEST_F(PictureFiles, AFolderGivesItsPicturesByTheirFirstBytes) {
   write("notes.txt", "38 mm, port side");
   write("b.dat", std::string("\x89PNG\r\n\x1A\n", 8));
   write("c.bin", std::string("RIFF\x10\0\0\0WEBPVP8 ", 16));
-  write("d.bin", std::string("\0\0\0\x18" "ftypheic", 12));
+  write("d.bin", std::string("\0\0\0\x18"
+                             "ftypheic",
+                             12));
   write("e.bin", std::string("II*\0\x08\0\0\0", 8));
-  write("film.bin", std::string("\0\0\0\x18" "ftypisom", 12));
-  EXPECT_THAT(names({folder_.path()}), ElementsAre("b.dat", "c.bin", "d.bin", "e.bin", "IMG_9", "IMG_10.jpg"));
+  write("film.bin", std::string("\0\0\0\x18"
+                                "ftypisom",
+                                12));
+  EXPECT_THAT(names({folder_.path()}),
+              ElementsAre("b.dat", "c.bin", "d.bin", "e.bin", "IMG_9", "IMG_10.jpg"));
 }
 
 TEST_F(PictureFiles, ABrokenPhotoInAFolderIsNotPassedOverInSilence) {

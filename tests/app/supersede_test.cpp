@@ -26,7 +26,8 @@ Measurement from_photo(std::int64_t id, Quantity quantity, std::int64_t photo = 
   return m;
 }
 
-Measurement typed(std::int64_t id, Quantity quantity, Method method = Method::Caliper, std::int64_t survey = 1) {
+Measurement typed(std::int64_t id, Quantity quantity, Method method = Method::Caliper,
+                  std::int64_t survey = 1) {
   Measurement m = from_photo(id, quantity);
   m.photo.reset();
   m.method = method;
@@ -62,18 +63,19 @@ TEST(Replacing, AnotherPhotosValueStands) {
 }
 
 TEST(Replacing, WhatRestedOnTheReplacedRimGoesWithIt) {
-  const auto r = replacing({from_photo(1, Quantity::HoleDiameter), from_photo(2, Quantity::HoleOvality),
-                            from_photo(3, Quantity::EdgeDamage), through_the_bore(4),
-                            from_photo(5, Quantity::FlangeDiameter)},
-                           {from_photo(0, Quantity::HoleDiameter), from_photo(0, Quantity::HoleOvality)});
+  const auto r = replacing(
+      {from_photo(1, Quantity::HoleDiameter), from_photo(2, Quantity::HoleOvality),
+       from_photo(3, Quantity::EdgeDamage), through_the_bore(4), from_photo(5, Quantity::FlangeDiameter)},
+      {from_photo(0, Quantity::HoleDiameter), from_photo(0, Quantity::HoleOvality)});
   EXPECT_EQ(r.add[0].supersedes, MeasurementId{1});
   EXPECT_EQ(r.add[1].supersedes, MeasurementId{2});
   EXPECT_THAT(r.withdraw, UnorderedElementsAre(MeasurementId{3}, MeasurementId{4}));
 }
 
 TEST(Replacing, AnEdgeByHandTakesTheLayersAlong) {
-  const auto r = replacing({from_photo(1, Quantity::LaminateThickness), layer(2, "gelcoat"), layer(3, "laminate")},
-                           {from_photo(0, Quantity::LaminateThickness), layer(0, "laminate")});
+  const auto r =
+      replacing({from_photo(1, Quantity::LaminateThickness), layer(2, "gelcoat"), layer(3, "laminate")},
+                {from_photo(0, Quantity::LaminateThickness), layer(0, "laminate")});
   EXPECT_EQ(r.add[0].supersedes, MeasurementId{1});
   EXPECT_EQ(r.add[1].supersedes, MeasurementId{3});
   EXPECT_THAT(r.withdraw, ElementsAre(MeasurementId{2}));
@@ -90,9 +92,10 @@ TEST(Replacing, TwoLayersOfOneNameArePairedInOrder) {
 }
 
 TEST(Replacing, ATypedValueReplacesOnlyItsOwnKind) {
-  const std::vector<Measurement> standing = {
-      typed(1, Quantity::LaminateThickness, Method::SteelRule), typed(2, Quantity::LaminateThickness, Method::Caliper, 2),
-      typed(3, Quantity::HoleDiameter), from_photo(4, Quantity::LaminateThickness)};
+  const std::vector<Measurement> standing = {typed(1, Quantity::LaminateThickness, Method::SteelRule),
+                                             typed(2, Quantity::LaminateThickness, Method::Caliper, 2),
+                                             typed(3, Quantity::HoleDiameter),
+                                             from_photo(4, Quantity::LaminateThickness)};
   const auto other = replacing(standing, {typed(0, Quantity::LaminateThickness)});
   EXPECT_FALSE(other.add[0].supersedes);
   const auto same = replacing(standing, {typed(0, Quantity::LaminateThickness, Method::SteelRule)});

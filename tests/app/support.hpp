@@ -53,7 +53,8 @@ inline void must(const Result<void>& result) {
 }
 
 // An opening below the waterline in a logbook with a vessel.
-[[nodiscard]] Session logbook_with_opening(const std::filesystem::path& folder, const std::string& tag = "P-03");
+[[nodiscard]] Session logbook_with_opening(const std::filesystem::path& folder,
+                                           const std::string& tag = "P-03");
 [[nodiscard]] model::OpeningId id_of(const Session& session, const std::string& tag = "P-03");
 
 }  // namespace spile::app::test

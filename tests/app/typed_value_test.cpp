@@ -50,7 +50,8 @@ TEST(TypedValue, TheReadingIsShownBackWhereTheTextDidNotSayIt) {
 }
 
 TEST(TypedValue, TheInstrumentsIntervalComesFromTheTableUnlessGiven) {
-  for (const auto method : {Method::Caliper, Method::SteelRule, Method::Tape, Method::UltrasonicGauge, Method::Estimate})
+  for (const auto method :
+       {Method::Caliper, Method::SteelRule, Method::Tape, Method::UltrasonicGauge, Method::Estimate})
     EXPECT_DOUBLE_EQ(test::must(read(Quantity::LaminateThickness, "14.8 mm", method)).u95, table_u95(method));
   EXPECT_DOUBLE_EQ(test::must(read(Quantity::LaminateThickness, "14.8 mm", Method::Caliper, 0.03)).u95, 0.03);
 }
@@ -95,7 +96,8 @@ TEST(TypedValue, AnIntervalIsAboveZero) {
 }
 
 RC_GTEST_PROP(TypedValue, NeverAnswersWithoutAnInterval, (std::string text)) {
-  for (const auto quantity : {Quantity::LaminateThickness, Quantity::HoleOvality, Quantity::MoistureReading}) {
+  for (const auto quantity :
+       {Quantity::LaminateThickness, Quantity::HoleOvality, Quantity::MoistureReading}) {
     const auto value = read(quantity, text, Method::Caliper, {}, 38.0);
     if (!value) {
       RC_ASSERT(value.error().code == ErrorCode::BadInput);
