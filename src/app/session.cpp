@@ -73,6 +73,12 @@ Result<const OpeningView*> Session::Access::opening(model::OpeningId id) const {
               "It may have been removed or its adding undone; choose another one.");
 }
 
+std::filesystem::path logbook_folder(const std::filesystem::path& named) {
+  std::error_code unknown;
+  const auto whole = with_suffix(named);
+  return !std::filesystem::exists(named, unknown) && std::filesystem::exists(whole, unknown) ? whole : named;
+}
+
 Session::Session(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 Session::Session(Session&&) noexcept = default;
 Session& Session::operator=(Session&&) noexcept = default;
@@ -85,11 +91,8 @@ Result<Session> Session::create(const std::filesystem::path& folder, Clock clock
 }
 
 Result<Session> Session::open(const std::filesystem::path& folder, bool read_only, Clock clock) {
-  std::error_code unknown;
-  const bool named_short =
-      !std::filesystem::exists(folder, unknown) && std::filesystem::exists(with_suffix(folder), unknown);
   const auto mode = read_only ? db::Access::ReadOnly : db::Access::ReadWrite;
-  auto access = opened(db::Store::open(named_short ? with_suffix(folder) : folder, mode), std::move(clock));
+  auto access = opened(db::Store::open(logbook_folder(folder), mode), std::move(clock));
   if (!access) return tl::unexpected(std::move(access.error()));
   return Session(std::make_unique<Impl>(Impl{std::move(*access)}));
 }

@@ -53,6 +53,9 @@ struct Snapshot {
   [[nodiscard]] const OpeningView* find(std::string_view tag) const;
 };
 
+// The folder a person means by "heron": heron.spile where there is no folder of the name itself.
+[[nodiscard]] std::filesystem::path logbook_folder(const std::filesystem::path& named);
+
 class Session {
  public:
   // ".spile" is added when missing. The new logbook holds no vessel and no survey yet.

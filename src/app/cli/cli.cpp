@@ -22,7 +22,6 @@ constexpr const char* kFooter =
 
 void add_commands(CLI::App& app, Console& console) {
   add_new(app, console);
-  add_demo(app, console);
   add_vessel(app, console);
   add_survey_command(app, console);
   add_opening(app, console);
@@ -37,7 +36,6 @@ void add_commands(CLI::App& app, Console& console) {
   add_verdict(app, console);
   add_undo_redo(app, console);
   add_history(app, console);
-  add_report(app, console);
   add_card(app, console);
   add_verify(app, console);
 }

@@ -6,7 +6,6 @@
 namespace spile::app::cli {
 
 void add_new(CLI::App& app, Console& console);
-void add_demo(CLI::App& app, Console& console);
 void add_import(CLI::App& app, Console& console);
 void add_measure(CLI::App& app, Console& console);
 void add_remeasure(CLI::App& app, Console& console);
@@ -22,7 +21,6 @@ void add_file(CLI::App& app, Console& console);
 void add_undo_redo(CLI::App& app, Console& console);
 void add_history(CLI::App& app, Console& console);
 void add_card(CLI::App& app, Console& console);
-void add_report(CLI::App& app, Console& console);
 void add_verify(CLI::App& app, Console& console);
 
 }  // namespace spile::app::cli

@@ -41,7 +41,7 @@ void add_verify(CLI::App& app, Console& console) {
   add_logbook(*command, o->logbook);
   command->add_flag("--json", o->json, "As JSON");
   command->callback([o, &console] {
-    const auto store = db::Store::open(o->logbook.folder, db::Access::ReadOnly);
+    const auto store = db::Store::open(logbook_folder(o->logbook.folder), db::Access::ReadOnly);
     if (!store) return console.tell(store.error());
     const auto found = store->verify();
     if (!found) return console.tell(found.error());
