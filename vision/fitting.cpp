@@ -2,12 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <random>
 #include <utility>
 
 #include "vision/circle_search.hpp"
 #include "vision/least_squares.hpp"
-#include "vision/rim.hpp"
+#include "vision/ray_edges.hpp"
 
 namespace spile::vision {
 namespace {
@@ -18,7 +17,7 @@ constexpr double kRimHeight = 1.6, kRimHeightSpread = 0.5;
 constexpr double kBoreHeight = 5.4, kBoreHeightSpread = 1.3;
 constexpr double kOffCentre = 0.15;  // mm, bore against flange
 constexpr double kFootShadow =
-    0.25;  // mm, how far sealant or shadow moves the line where the rim meets the hull
+    0.15;  // mm, how far sealant or shadow moves the line where the rim meets the hull
 constexpr double kEdgeDefinition = 0.05;        // mm on a diameter: rounding, sealant, shadow at the foot
 constexpr double kLipDefinition = 0.15;         // mm on a diameter: where a rounded bore begins
 constexpr double kSmallest = 9, kLargest = 90;  // mm, radius of a flange
@@ -102,102 +101,11 @@ std::optional<Seen> find_fitting(const Scene& scene, const ColourView& view) {
 
 constexpr int kDirections = 240;
 
-struct Peak {
-  std::size_t direction = 0;
-  Point2 mm = Point2::Zero();
-};
-
-struct Ray {
-  RimPlace::Foot foot;
-  ColourProfile colours;
-  std::vector<EdgePeak> peaks;
-};
-
-std::vector<EdgePeak> peaks_along(const ColourProfile& colours) {
-  std::vector<EdgePeak> out;
-  for (const double at : {-6.0, -3.0, 0.0, 3.0, 6.0}) {
-    for (const EdgePeak& p : edge_peaks(best_mixture(colours, at), 7)) {
-      const bool known = std::any_of(out.begin(), out.end(),
-                                     [&](const EdgePeak& q) { return std::abs(q.offset - p.offset) < 1.2; });
-      if (!known) out.push_back(p);
-    }
-  }
-  return out;
-}
-
-std::vector<Ray> rays_round(const RimPlace& place, const Circle& circle, double reach_px) {
-  std::vector<Ray> out;
-  for (int k = 0; k < kDirections; ++k) {
-    Ray ray;
-    ray.foot = place.foot(circle.centre, circle.radius, 2 * M_PI * k / kDirections);
-    ray.colours = sample_colours(place.view, {ray.foot.px.x(), ray.foot.px.y()},
-                                 {ray.foot.normal.x(), ray.foot.normal.y()}, -reach_px, reach_px);
-    if (!ray.colours.light.empty()) ray.peaks = peaks_along(ray.colours);
-    out.push_back(std::move(ray));
-  }
-  return out;
-}
-
-// Among all the edges round a flange (its own, the inner and the outer line of old sealant, shadows) those of
-// the truest circle: every direction has one voice, however loud its edge.
-std::optional<Circle> truest_circle(const RimPlace& place, const std::vector<Ray>& rays, double tolerance) {
-  std::vector<Peak> peaks;
-  for (std::size_t k = 0; k < rays.size(); ++k)
-    for (const EdgePeak& p : rays[k].peaks)
-      if (const auto mm = place.plane.mm_from_px(rays[k].foot.px + p.offset * rays[k].foot.normal, place.z))
-        peaks.push_back({k, *mm});
-  if (peaks.size() < rays.size() / 3) return std::nullopt;
-  const auto score = [&](const Circle& c) {
-    std::vector<double> best(rays.size(), 0);
-    for (const Peak& p : peaks) {
-      const double miss = std::abs((p.mm - c.centre).norm() - c.radius) / tolerance;
-      if (miss < 1) best[p.direction] = std::max(best[p.direction], 1 - miss * miss);
-    }
-    double sum = 0;
-    for (const double v : best) sum += v;
-    return sum;
-  };
-  std::mt19937 random(2718);
-  std::uniform_int_distribution<std::size_t> pick(0, peaks.size() - 1);
-  std::optional<Circle> best;
-  double most = 0;
-  for (int trial = 0; trial < 500; ++trial) {
-    const Peak &a = peaks[pick(random)], &b = peaks[pick(random)], &c = peaks[pick(random)];
-    if (a.direction == b.direction || b.direction == c.direction || a.direction == c.direction) continue;
-    const auto circle = circle_through(a.mm, b.mm, c.mm);
-    if (!circle) continue;
-    const double now = score(*circle);
-    if (now > most) {
-      most = now;
-      best = circle;
-    }
-  }
-  return best;
-}
-
 std::vector<Point2> flange_edge(const RimPlace& place, const Ring& ring) {
   const double reach = std::clamp(0.045 * ring.circle.radius / ring.rim.mm_per_px, 8.0, 30.0);
-  const auto rays = rays_round(place, ring.circle, reach);
-  const double tolerance = std::max(0.25, 1.2 * ring.rim.mm_per_px);
-  const auto circle = truest_circle(place, rays, tolerance);
-  std::vector<Point2> out;
-  if (!circle) return out;
-  for (const Ray& ray : rays) {
-    std::optional<double> nearest;
-    double nearest_miss = 1.5 * tolerance;
-    for (const EdgePeak& p : ray.peaks) {
-      const auto mm = place.plane.mm_from_px(ray.foot.px + p.offset * ray.foot.normal, place.z);
-      if (!mm) continue;
-      const double miss = std::abs((*mm - circle->centre).norm() - circle->radius);
-      if (miss >= nearest_miss) continue;
-      nearest_miss = miss;
-      nearest = p.offset;
-    }
-    if (!nearest) continue;
-    const auto edge = fit_edge(best_mixture(ray.colours, *nearest, 3), *nearest, 3, 5);
-    if (edge) out.push_back(ray.foot.px + edge->offset * ray.foot.normal);
-  }
-  return out;
+  const auto rays = rays_round(place, ring.circle, kDirections, reach);
+  const auto curve = truest_curve(place, rays, ring.circle, std::max(0.25, 1.2 * ring.rim.mm_per_px), 0);
+  return curve ? curve->px : std::vector<Point2>{};
 }
 
 // Step of a ramp that starts at `start` and is `width` long, blurred.
@@ -262,7 +170,7 @@ double sharpest_blur(const Ring& ring) {
 std::vector<Point2> bore_edge(const RimPlace& place, const Ring& ring) {
   std::vector<Point2> out;
   const double blur = sharpest_blur(ring);
-  for (const Ray& ray : rays_round(place, ring.circle, 12)) {
+  for (const Ray& ray : rays_round(place, ring.circle, kDirections, 12)) {
     if (ray.colours.light.empty()) continue;
     const Profile profile = best_mixture(ray.colours, 0, 5, 1.5);
     std::optional<EdgePeak> main;
@@ -305,6 +213,13 @@ class HeadFit {
                          iterations);
   }
   void start_from(const Eigen::VectorXd& x) { start_ = x; }
+
+  // Where a small change of the plane or its height would move the solution, to first order.
+  [[nodiscard]] double moved(const LeastSquaresResult& solved, const Plane& plane, double hull_z,
+                             Head::Unknown which) const {
+    const Eigen::VectorXd r = residuals(lit_by(plane, hull_z), solved.x);
+    return solved.x[which] - (solved.covariance * (solved.jacobian.transpose() * r))[which];
+  }
 
   // The scatter each rim shows about the fit, so that the next fit weighs them by it.
   void weigh(const Plane& plane, double hull_z, double least) {
@@ -402,7 +317,7 @@ std::vector<PixelPoint> outline_of(const Plane& plane, const Point2& centre, dou
 std::vector<LengthTerm> terms_for(const Scene& scene, const HeadFit& fit, const LeastSquaresResult& solved,
                                   Head::Unknown radius, Head::Unknown height, double definition) {
   auto terms = reference_terms(
-      scene.reference, [&](const Plane& plane, double z) { return 2 * fit.solve(plane, z, 4).x[radius]; });
+      scene.reference, [&](const Plane& plane, double z) { return 2 * fit.moved(solved, plane, z, radius); });
   // The height's prior and the rim's scatter both come through the fit: its part is told apart by
   // correlation.
   const double all = 2 * std::sqrt(solved.covariance(radius, radius));
@@ -420,35 +335,35 @@ double u95_of(const std::vector<LengthTerm>& terms) {
   return 1.96 * std::sqrt(square);
 }
 
-}  // namespace
+struct Solution {
+  HeadFit fit;
+  LeastSquaresResult solved;
+};
 
-Expected<FittingSeen> measure_fitting(const Scene& scene) {
-  const ColourView view(scene.pixels);
-  const auto seen = find_fitting(scene, view);
-  if (scene.stopped()) return refuse("cancelled", "Stopped before it was finished.");
-  const auto none = [] {
-    return refuse(
-        "nothing-found",
-        "No flange of a through-hull fitting was found in this photo. Take it square-on with the whole "
-        "flange in view, wipe off loose sealant, or mark its rim by hand.");
-  };
-  if (!seen) return none();
+// Both rims at full resolution, fitted until their weights have settled. Nothing when too little of the
+// flange shows.
+std::optional<Solution> solution_of(const Scene& scene, const ColourView& view, const Seen& seen) {
   const Plane& plane = scene.reference.plane;
   const double hull_z = scene.reference.hull_z();
-  auto flange = flange_edge({view, plane, hull_z + kRimHeight}, seen->flange);
-  if (flange.size() < kDirections / 4) return none();
-  auto bore =
-      seen->bore ? bore_edge({view, plane, hull_z + kBoreHeight}, *seen->bore) : std::vector<Point2>{};
+  auto flange = flange_edge({view, plane, hull_z + kRimHeight}, seen.flange);
+  if (flange.size() < kDirections / 4) return std::nullopt;
+  auto bore = seen.bore ? bore_edge({view, plane, hull_z + kBoreHeight}, *seen.bore) : std::vector<Point2>{};
   if (bore.size() < kDirections / 4) bore.clear();
-  HeadFit fit(std::move(flange), std::move(bore), *seen);
+  HeadFit fit(std::move(flange), std::move(bore), seen);
   LeastSquaresResult solved = fit.solve(plane, hull_z, 30);
   for (int round = 0; round < 2; ++round) {
     fit.start_from(solved.x);
-    fit.weigh(plane, hull_z, 0.1 * seen->flange.rim.mm_per_px);
+    fit.weigh(plane, hull_z, 0.1 * seen.flange.rim.mm_per_px);
     solved = fit.solve(plane, hull_z, 30);
   }
-  fit.start_from(solved.x);
+  return Solution{std::move(fit), std::move(solved)};
+}
+
+FittingSeen described(const Scene& scene, const Solution& solution) {
+  const auto& [fit, solved] = solution;
   const Eigen::VectorXd& x = solved.x;
+  const Plane& plane = scene.reference.plane;
+  const double hull_z = scene.reference.hull_z();
   FittingSeen out;
   out.flange_mm = 2 * x[Head::Radius];
   const auto terms = terms_for(scene, fit, solved, Head::Radius, Head::RimHeight, kEdgeDefinition);
@@ -456,16 +371,29 @@ Expected<FittingSeen> measure_fitting(const Scene& scene) {
   for (const LengthTerm& t : terms) out.budget.push_back({t.term, t.u});
   std::sort(out.budget.begin(), out.budget.end(), [](const auto& a, const auto& b) { return a.u > b.u; });
   const Point2 centre(x[Head::X], x[Head::Y]);
-  out.flange_outline =
-      outline_of(scene.reference.plane, centre, x[Head::Radius], hull_z + x[Head::RimHeight]);
-  if (fit.has_bore()) {
-    out.bore_mm = 2 * x[Head::BoreRadius];
-    out.bore_u95_mm =
-        u95_of(terms_for(scene, fit, solved, Head::BoreRadius, Head::BoreHeight, kLipDefinition));
-    out.bore_outline = outline_of(scene.reference.plane, centre + Point2(x[Head::OffX], x[Head::OffY]),
-                                  x[Head::BoreRadius], hull_z + x[Head::BoreHeight]);
-  }
+  out.flange_outline = outline_of(plane, centre, x[Head::Radius], hull_z + x[Head::RimHeight]);
+  if (!fit.has_bore()) return out;
+  out.bore_mm = 2 * x[Head::BoreRadius];
+  out.bore_u95_mm = u95_of(terms_for(scene, fit, solved, Head::BoreRadius, Head::BoreHeight, kLipDefinition));
+  out.bore_outline = outline_of(plane, centre + Point2(x[Head::OffX], x[Head::OffY]), x[Head::BoreRadius],
+                                hull_z + x[Head::BoreHeight]);
   return out;
+}
+
+}  // namespace
+
+Expected<FittingSeen> measure_fitting(const Scene& scene) {
+  const ColourView view(scene.pixels);
+  const auto seen = find_fitting(scene, view);
+  if (scene.stopped()) return refuse("cancelled", "Stopped before it was finished.");
+  const auto solution = seen ? solution_of(scene, view, *seen) : std::nullopt;
+  if (!solution) {
+    return refuse(
+        "nothing-found",
+        "No flange of a through-hull fitting was found in this photo. Take it square-on with the whole "
+        "flange in view and wipe off loose sealant.");
+  }
+  return described(scene, *solution);
 }
 
 }  // namespace spile::vision
