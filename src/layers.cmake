@@ -30,7 +30,7 @@ set(SPILE_OUTSIDE
     "^SQLiteCpp/:db" "^sqlite3.h:db" "^openssl/:db,app"
     "^(imgui|backends/|misc/|GLFW/|GL/|EGL/|imstb|stb):gui"
     "^(cairo|pango|ft2build|freetype|fontconfig|hb|glib|poppler):report"
-    "^CLI/:app" "^spdlog/:app" "^nlohmann/:db,app,gui"
+    "^CLI/:app,gui" "^spdlog/:app" "^nlohmann/:db,app,gui"
     "^boost/:metrology,hydraulics"
     "^(unistd|fcntl|signal|dirent|poll|spawn|termios|pwd|dlfcn)\\.h:db,app,gui,report,vision" "^sys/:db,app,gui,report,vision")
 

@@ -1,0 +1,115 @@
+#include "gui/overlay.hpp"
+
+#include "gui/words.hpp"
+
+namespace spile::gui {
+
+namespace {
+
+std::string diameter_label(double mm, double u95, units::LengthSystem lengths) {
+  return "⌀ " + show_interval_mm(mm, u95, lengths);
+}
+
+void add_reference(Overlay& overlay, const std::string& kind, const std::vector<model::PixelPoint>& outline) {
+  if (outline.empty()) return;
+  OverlayShape shape;
+  shape.kind = OverlayShape::Kind::Reference;
+  shape.points = outline;
+  shape.label = kind;
+  shape.by_hand = kind == "points";
+  overlay.shapes.push_back(std::move(shape));
+}
+
+bool drawn_already(const Overlay& overlay, const std::vector<model::PixelPoint>& points) {
+  for (const OverlayShape& shape : overlay.shapes)
+    if (shape.points == points) return true;
+  return false;
+}
+
+// Which shape a record's trace is, if its quantity is drawn at all.
+std::optional<OverlayShape::Kind> kind_of(const model::Measurement& m) {
+  switch (m.quantity) {
+    case model::Quantity::HoleDiameter:
+      return OverlayShape::Kind::Hole;
+    case model::Quantity::LaminateThickness:
+      // Seen through the bore, its trace is the hole's own outline, which the diameter draws.
+      return m.trace->centre ? std::nullopt : std::optional(OverlayShape::Kind::Edge);
+    case model::Quantity::FlangeDiameter:
+    case model::Quantity::BoreDiameter:
+      return OverlayShape::Kind::Fitting;
+    default:
+      return std::nullopt;
+  }
+}
+
+}  // namespace
+
+Overlay overlay_of(const vision::Report& report, std::size_t hole, bool by_hand,
+                   units::LengthSystem lengths) {
+  Overlay overlay;
+  if (report.reference) add_reference(overlay, report.reference->kind, report.reference->outline);
+  for (std::size_t i = 0; i < report.holes.size(); ++i) {
+    const vision::Hole& h = report.holes[i];
+    overlay.shapes.push_back({OverlayShape::Kind::Hole, h.outline, h.centre_px,
+                              diameter_label(h.diameter_mm, h.u95_mm, lengths), h.by_hand || by_hand,
+                              i == hole});
+  }
+  if (report.edge) {
+    const vision::Edge& e = *report.edge;
+    overlay.shapes.push_back({OverlayShape::Kind::Edge, e.lines, std::nullopt,
+                              show_interval_mm(e.thickness_mm, e.u95_mm, lengths), e.by_hand || by_hand,
+                              true});
+  }
+  if (report.fitting) {
+    const vision::FittingSeen& f = *report.fitting;
+    overlay.shapes.push_back({OverlayShape::Kind::Fitting, f.flange_outline, std::nullopt,
+                              "flange " + diameter_label(f.flange_mm, f.flange_u95_mm, lengths), by_hand,
+                              true});
+    if (f.bore_mm && f.bore_u95_mm)
+      overlay.shapes.push_back({OverlayShape::Kind::Fitting, f.bore_outline, std::nullopt,
+                                "bore " + diameter_label(*f.bore_mm, *f.bore_u95_mm, lengths), by_hand,
+                                true});
+  }
+  return overlay;
+}
+
+Overlay overlay_of(const app::OpeningView& opening, model::PhotoId photo, units::LengthSystem lengths) {
+  Overlay overlay;
+  for (const model::Measurement& m : opening.measurements) {
+    if (m.photo != photo || !m.trace) continue;
+    const auto kind = kind_of(m);
+    if (!kind) continue;
+    if (!drawn_already(overlay, m.trace->reference_outline))
+      add_reference(overlay, m.trace->reference_kind, m.trace->reference_outline);
+    OverlayShape shape;
+    shape.kind = *kind;
+    shape.points = m.trace->outline;
+    shape.centre = m.trace->centre;
+    const bool edge = *kind == OverlayShape::Kind::Edge;
+    const std::string value = show_interval(m.value, m.u95, m.quantity, lengths);
+    shape.label = edge ? value : "⌀ " + value;
+    shape.by_hand = m.method == model::Method::PhotoByHand;
+    overlay.shapes.push_back(std::move(shape));
+  }
+  return overlay;
+}
+
+std::vector<model::PixelPoint> handles_on(const std::vector<model::PixelPoint>& outline, std::size_t count) {
+  std::vector<model::PixelPoint> handles;
+  if (outline.size() < count) return outline;
+  for (std::size_t i = 0; i < count; ++i) handles.push_back(outline[i * outline.size() / count]);
+  return handles;
+}
+
+// Crossing number.
+bool encloses(const std::vector<model::PixelPoint>& outline, model::PixelPoint p) {
+  bool inside = false;
+  for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++) {
+    const auto& a = outline[i];
+    const auto& b = outline[j];
+    if ((a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x) inside = !inside;
+  }
+  return inside;
+}
+
+}  // namespace spile::gui
