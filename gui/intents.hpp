@@ -1,0 +1,226 @@
+// What a person asks for. Views push these while they draw; the desk carries them out after the frame, so
+// that nothing changes under a view's feet. Records are named by id, never by place in a list.
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "app/photos.hpp"
+#include "app/session.hpp"
+#include "gui/theme.hpp"
+#include "units/text.hpp"
+
+namespace spile::gui {
+
+// --- the logbook
+struct CreateLogbook {
+  std::filesystem::path folder;
+};
+struct OpenLogbook {
+  std::filesystem::path folder;
+};
+struct CloseLogbook {};
+struct Quit {};
+struct Undo {};
+struct Redo {};
+
+// --- records. A change is made to the record as it stands when the intent is carried out, so that two fields
+// left in one frame cannot overwrite each other.
+struct ChangeVessel {
+  std::function<void(model::Vessel&)> change;
+};
+struct ChangeSurvey {
+  model::SurveyId survey;
+  std::function<void(model::Survey&)> change;
+};
+struct BeginSurvey {};  // today, ashore
+struct ChooseSurvey {
+  model::SurveyId survey;
+};
+struct AddOpening {};
+struct ChangeOpening {
+  model::OpeningId opening;
+  std::function<void(model::Opening&)> change;
+};
+struct RemoveOpening {
+  model::OpeningId opening;
+};
+struct ChangeFitting {
+  model::OpeningId opening;
+  std::function<void(model::Fitting&)> change;
+};
+struct ChangeObservation {  // of the current survey
+  model::OpeningId opening;
+  std::function<void(model::Observation&)> change;
+};
+struct TypeMeasurement {
+  model::OpeningId opening;
+  model::Quantity quantity = model::Quantity::LaminateThickness;
+  std::string typed;
+  model::Method method = model::Method::Caliper;
+  std::optional<double> u95;
+  std::string label;
+};
+struct WithdrawMeasurement {
+  model::MeasurementId measurement;
+};
+
+// --- the list
+enum class Sieve { All, NeedsWork, NotLookedAt, BelowWaterline };
+enum class SortBy { Tag, Service, Zone, Diameter, Laminate, Condition, Standing };
+struct SelectOpening {
+  std::optional<model::OpeningId> opening;  // none: the photos not filed yet
+};
+struct StepOpening {
+  int by = 1;
+};
+struct SetFilter {
+  std::string text;
+};
+struct SetSieve {
+  Sieve sieve = Sieve::All;
+};
+struct SetSort {
+  SortBy by = SortBy::Tag;
+  bool descending = false;
+};
+
+// --- photos
+struct DropFiles {  // on the window: photos, folders of photos, or a logbook
+  std::vector<std::filesystem::path> files;
+  std::optional<model::OpeningId> onto;  // the opening they fell on; none: not filed yet
+};
+struct OpenPhoto {
+  model::PhotoUseId use;
+};
+struct StepPhoto {
+  int by = 1;
+};
+struct FilePhoto {
+  model::PhotoUseId use;
+  std::optional<model::OpeningId> opening;
+};
+struct RemovePhoto {
+  model::PhotoUseId use;
+};
+struct NeedThumb {
+  model::PhotoId photo;
+};
+struct NeedTile {  // of the open photo, full resolution
+  int column = 0, row = 0;
+};
+
+// --- measuring in the open photo
+enum class Tool { Look, Rim, Scale, Edge };
+struct SetTool {
+  Tool tool = Tool::Look;
+};
+struct PlacePoint {
+  model::PixelPoint at;
+};
+struct GrabPoint {  // before a drag: what follows is one step of undo
+  std::size_t index = 0;
+  bool just_placed = false;  // then placing and dragging are one step
+};
+struct MovePoint {
+  std::size_t index = 0;
+  model::PixelPoint to;
+};
+struct DropPoint {};  // the drag is over
+struct TakeBackPoint {};
+struct SetScaleLength {
+  std::string typed;
+};
+struct SetReference {
+  vision::ReferenceRequest reference;
+};
+struct SetSubject {
+  vision::Subject subject = vision::Subject::Auto;
+};
+struct SetSnap {
+  bool snap = true;
+};
+struct ChooseHole {
+  std::size_t hole = 0;
+};
+struct MeasurePhoto {};  // from scratch, by itself
+struct AcceptResult {};
+struct DiscardResult {};
+
+// --- the window
+enum class Page { Start, Desk, Vessel, Surveys };
+enum class Pane { List, Photo, Record, Verdicts };
+enum class ChooserFor { OpenLogbook, CreateLogbook, Photos };
+struct ShowPage {
+  Page page = Page::Desk;
+};
+struct ShowHelp {
+  bool show = true;
+};
+struct ToggleLargePhoto {};
+struct FocusPane {
+  Pane pane = Pane::List;
+  const char* field = nullptr;  // in the record: the field to begin with
+};
+struct FocusFilter {};
+enum class Zoom { In, Out, Fit, OneToOne };
+struct ZoomPhoto {
+  Zoom zoom = Zoom::In;
+};
+struct ToggleLoupe {};
+struct AskForFile {
+  ChooserFor purpose = ChooserFor::Photos;
+};
+struct ChooserGo {
+  std::filesystem::path folder;
+};
+struct ChooserPick {
+  std::vector<std::filesystem::path> files;
+};
+struct ChooserCancel {};
+struct CancelJob {
+  std::uint64_t job = 0;
+};
+struct Dismiss {
+  std::uint64_t message = 0;
+};
+struct SetShade {
+  Shade shade = Shade::Light;
+};
+struct SetScale {
+  float scale = 1;
+};
+struct SetLengths {
+  units::LengthSystem lengths = units::LengthSystem::Metric;
+};
+struct SetShares {  // where the splitters stand
+  float left = 0, list = 0, right = 0;
+};
+
+using Intent =
+    std::variant<CreateLogbook, OpenLogbook, CloseLogbook, Quit, Undo, Redo, ChangeVessel, ChangeSurvey,
+                 BeginSurvey, ChooseSurvey, AddOpening, ChangeOpening, RemoveOpening, ChangeFitting,
+                 ChangeObservation, TypeMeasurement, WithdrawMeasurement, SelectOpening, StepOpening,
+                 SetFilter, SetSieve, SetSort, DropFiles, OpenPhoto, StepPhoto, FilePhoto, RemovePhoto,
+                 NeedThumb, NeedTile, SetTool, PlacePoint, GrabPoint, MovePoint, DropPoint, TakeBackPoint,
+                 SetScaleLength, SetReference, SetSubject, SetSnap, ChooseHole, MeasurePhoto, AcceptResult,
+                 DiscardResult, ShowPage, ShowHelp, ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto,
+                 ToggleLoupe, AskForFile, ChooserGo, ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade,
+                 SetScale, SetLengths, SetShares>;
+
+class Intents {
+ public:
+  void push(Intent intent) { waiting_.push_back(std::move(intent)); }
+  [[nodiscard]] std::vector<Intent> take() { return std::exchange(waiting_, {}); }
+  [[nodiscard]] bool empty() const { return waiting_.empty(); }
+
+ private:
+  std::vector<Intent> waiting_;
+};
+
+}  // namespace spile::gui
