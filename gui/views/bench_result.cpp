@@ -1,0 +1,203 @@
+// Below the picture: what to do with the tool in hand, what came out, and what becomes of it.
+#include <fmt/format.h>
+#include <imgui.h>
+#include <imgui_stdlib.h>
+
+#include <algorithm>
+
+#include "gui/actions.hpp"
+#include "gui/desk.hpp"
+#include "gui/test_hooks.hpp"
+#include "gui/views/bench.hpp"
+#include "gui/widgets/fields.hpp"
+#include "gui/widgets/text.hpp"
+#include "gui/words.hpp"
+
+namespace spile::gui {
+
+namespace {
+
+std::string_view guide_of(Tool tool, std::size_t placed) {
+  switch (tool) {
+    case Tool::Rim:
+      if (placed == 0)
+        return "Press on the rim at three or more places, well spread, or drag the hollow handles onto it.";
+      if (placed < 3)
+        return placed == 1 ? "Two more points on the same rim." : "One more point on the same rim.";
+      return "Drag to correct, press to add. Backspace takes the last point back.";
+    case Tool::Scale:
+      if (placed < 2)
+        return placed == 0 ? "Press on one end of something whose length you know."
+                           : "Press on its other end.";
+      return "Type how long it is. It has to lie in the plane of the hull.";
+    case Tool::Edge:
+      if (placed < 2) return "Press on two places along the outer face of the cut edge.";
+      if (placed < 4) return "Press on two places along the inner face.";
+      return "Drag the ends to correct.";
+    case Tool::Look:
+      break;
+  }
+  return {};
+}
+
+// The answers of a report, the chosen hole first.
+std::string answer_of(const vision::Report& report, std::size_t hole, units::LengthSystem lengths) {
+  if (hole < report.holes.size())
+    return "⌀ " + show_interval_mm(report.holes[hole].diameter_mm, report.holes[hole].u95_mm, lengths);
+  if (report.edge) return show_interval_mm(report.edge->thickness_mm, report.edge->u95_mm, lengths);
+  if (report.fitting)
+    return "flange ⌀ " + show_interval_mm(report.fitting->flange_mm, report.fitting->flange_u95_mm, lengths);
+  return {};
+}
+
+std::string circumstances_of(const vision::Report& report, std::size_t hole, bool by_hand) {
+  std::string text = by_hand ? "by hand" : "found by itself";
+  if (hole < report.holes.size())
+    text += fmt::format(" · {:.0f} % of the rim seen", report.holes[hole].edge_seen * 100);
+  if (report.edge && !report.edge->construction.empty()) text += " · " + report.edge->construction;
+  if (report.reference)
+    text += fmt::format(" · scale from {}, tilt {:.0f}°",
+                        report.reference->kind == "points" ? "two points" : "the " + report.reference->kind,
+                        report.reference->tilt_deg);
+  return text;
+}
+
+}  // namespace
+
+void BenchView::draw_result(const Ui& ui) {
+  const BenchState& bench = ui.desk.bench();
+  if (!bench.use) {
+    ImGui::Dummy({0, ImGui::GetFrameHeight() * 2});
+    return;
+  }
+  bench.tool == Tool::Look ? draw_filing(ui, *ui.desk.open_photo()) : draw_tool_line(ui);
+  draw_result_line(ui);
+}
+
+// Which photo this is, and whose.
+void BenchView::draw_filing(const Ui& ui, const app::PhotoView& photo) {
+  ImGui::AlignTextToFramePadding();
+  const float list = ui.px(150);
+  std::string text = photo.photo.original_name;
+  if (!photo.photo.taken_at.empty()) text += " · " + photo.photo.taken_at.substr(0, 10);
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  cut_text(text, ImGui::GetContentRegionAvail().x - list - ui.px(70));
+  ImGui::PopStyleColor();
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list - ui.px(56));
+  ImGui::AlignTextToFramePadding();
+  soft_text(ui, "belongs to");
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list + ui.px(10));
+  std::vector<std::string> tags;
+  std::vector<Option> options = {{"none", "no opening yet"}};
+  std::size_t lit = 0;
+  const auto& openings = ui.desk.logbook()->openings;
+  for (const auto& view : openings) {
+    if (photo.use.opening == view.opening.id) lit = options.size();
+    options.push_back({view.opening.tag, view.opening.tag});
+  }
+  ImGui::SetNextItemWidth(-FLT_MIN);
+  ImGui::BeginDisabled(!ui.editable);
+  if (const auto picked = pick_list(ui, "bench.file", options, lit))
+    ui.ask(FilePhoto{photo.use.id,
+                     *picked == 0 ? std::nullopt : std::optional(openings[*picked - 1].opening.id)});
+  ImGui::EndDisabled();
+}
+
+void BenchView::draw_tool_line(const Ui& ui) {
+  const BenchState& bench = ui.desk.bench();
+  const std::size_t placed = points_of(bench.draft, bench.tool).size();
+  ImGui::AlignTextToFramePadding();
+  if (bench.tool == Tool::Scale && placed == 2) {
+    ImGui::TextUnformatted("Known length");
+    ImGui::SameLine();
+    ImGui::SetNextItemWidth(ui.px(110));
+    Drafts::Draft& draft =
+        ui.drafts.field("bench.scale_length", bench.draft.scale_typed, ImGui::GetFrameCount());
+    if (ui.focus == "bench.scale_length") {
+      ImGui::SetKeyboardFocusHere();
+      ui.focus.clear();
+    }
+    ImGui::PushStyleColor(ImGuiCol_Border, ui.colours.edge.vec());
+    const bool entered =
+        ImGui::InputTextWithHint("##length", "100 mm", &draft.text, ImGuiInputTextFlags_EnterReturnsTrue);
+    ImGui::PopStyleColor();
+    hooks::note("bench.scale_length");
+    const bool left = draft.active && !ImGui::IsItemActive();
+    draft.active = ImGui::IsItemActive();
+    if ((entered || left) && draft.text != bench.draft.scale_typed) ui.ask(SetScaleLength{draft.text});
+    bool trouble = false;
+    const std::string reading = reading_of(draft.text, ui.lengths, Size::Small, trouble);
+    ImGui::SameLine();
+    if (!reading.empty() || !bench.scale_trouble.empty()) {
+      ImGui::PushStyleColor(ImGuiCol_Text, (trouble ? ui.colours.act.ink : ui.colours.soft).vec());
+      cut_text(trouble                       ? reading
+               : bench.scale_trouble.empty() ? reading
+                                             : bench.scale_trouble,
+               ImGui::GetContentRegionAvail().x);
+      ImGui::PopStyleColor();
+      return;
+    }
+  }
+  const bool snaps = bench.tool == Tool::Rim || bench.tool == Tool::Edge;
+  cut_text(guide_of(bench.tool, placed), ImGui::GetContentRegionAvail().x - (snaps ? ui.px(150) : 0));
+  if (!snaps) return;
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - ui.px(136));
+  bool snap = bench.draft.snap;
+  if (ImGui::Checkbox("snap to edge (N)", &snap)) ui.ask(SetSnap{snap});
+  hooks::note("bench.snap");
+  hint(
+      "Points you place move to the nearest sharp edge, finer than a pixel. Switch it off where the rim is "
+      "dirty.");
+}
+
+void BenchView::draw_result_line(const Ui& ui) {
+  const BenchState& bench = ui.desk.bench();
+  ImGui::AlignTextToFramePadding();
+  if (bench.measuring) {
+    soft_text(ui, "Measuring…");
+    if (!bench.report) return;
+    ImGui::SameLine();
+  }
+  if (!bench.report) {
+    const app::PhotoView* photo = ui.desk.open_photo();
+    const std::string& finding = photo ? photo->use.finding : std::string();
+    const bool fresh = finding.empty();
+    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+    cut_text(fresh ? "Not measured yet." : "Last: " + finding, ImGui::GetContentRegionAvail().x);
+    ImGui::PopStyleColor();
+    hooks::note("bench.finding");
+    return;
+  }
+  const vision::Report& report = *bench.report;
+  const float buttons = ui.px(300);
+  if (report.refused) {
+    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.act.ink.vec());
+    cut_text("Not measured: " + report.refused->reason, ImGui::GetContentRegionAvail().x - ui.px(140));
+    ImGui::PopStyleColor();
+    hooks::note("bench.refused");
+  } else {
+    ImGui::PushFont(ui.fonts.heading);
+    ImGui::TextUnformatted(answer_of(report, bench.hole, ui.lengths).c_str());
+    ImGui::PopFont();
+    hooks::note("bench.answer");
+    ImGui::SameLine();
+    ImGui::AlignTextToFramePadding();
+    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+    cut_text(circumstances_of(report, bench.hole, bench.by_hand),
+             std::max(ui.px(20), ImGui::GetContentRegionAvail().x - buttons));
+    ImGui::PopStyleColor();
+  }
+  const float right = ImGui::GetWindowContentRegionMax().x;
+  ImGui::SameLine(right - (report.refused ? ui.px(128) : buttons - ui.px(6)));
+  if (!report.refused) {
+    const app::OpeningView* opening = ui.desk.selected();
+    const std::string label = opening ? "Record for " + opening->opening.tag : std::string("Record");
+    if (main_button(ui, "bench.accept", label.c_str(), ui.desk.can_accept(), keys_of("measure.accept")))
+      ui.ask(AcceptResult{});
+    if (!opening) hint("Say first which opening the photo belongs to.");
+    ImGui::SameLine();
+  }
+  if (button(ui, "bench.discard", "Put aside", true, keys_of("measure.discard"))) ui.ask(DiscardResult{});
+}
+
+}  // namespace spile::gui

@@ -1,0 +1,180 @@
+#include "gui/widgets/text.hpp"
+
+#include <string>
+
+#include "gui/test_hooks.hpp"
+
+namespace spile::gui {
+
+void wrapped(std::string_view text) {
+  ImGui::PushTextWrapPos(0);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopTextWrapPos();
+}
+
+void soft_text(const Ui& ui, std::string_view text) {
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopStyleColor();
+}
+
+void soft_wrapped(const Ui& ui, std::string_view text) {
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  wrapped(text);
+  ImGui::PopStyleColor();
+}
+
+void strong_text(const Ui& ui, std::string_view text) {
+  ImGui::PushFont(ui.fonts.strong);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopFont();
+}
+
+void numbered(const Ui& ui, int number, std::string_view text) {
+  const float left = ImGui::GetCursorPosX();
+  soft_text(ui, std::to_string(number) + ".");
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(left + ui.px(22));
+  wrapped(text);
+}
+
+void heading(const Ui& ui, std::string_view text) {
+  ImGui::PushFont(ui.fonts.heading);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopFont();
+}
+
+void section(const Ui& ui, std::string_view text) {
+  ImGui::Dummy({0, ui.px(4)});
+  ImGui::PushFont(ui.fonts.strong);
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.accent.vec());
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopStyleColor();
+  ImGui::PopFont();
+  const ImVec2 low = ImGui::GetItemRectMin();
+  const ImVec2 high = ImGui::GetItemRectMax();
+  const float right = ImGui::GetWindowPos().x + ImGui::GetWindowContentRegionMax().x;
+  const float y = (low.y + high.y) / 2;
+  if (high.x + ui.px(10) < right)
+    ImGui::GetWindowDrawList()->AddLine({high.x + ui.px(10), y}, {right, y}, ui.colours.line.u32());
+}
+
+void caution_box(const Ui& ui, std::string_view text, Tone tone, MarkShape shape) {
+  const float pad = ui.px(8);
+  const float mark = ui.px(22);
+  const float width = ImGui::GetContentRegionAvail().x;
+  const char* end = text.data() + text.size();
+  const ImVec2 inner = ImGui::CalcTextSize(text.data(), end, false, width - mark - 2 * pad);
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float height = inner.y + 2 * pad;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  list.AddRectFilled(at, {at.x + width, at.y + height}, tone.tint.u32(), ui.px(3));
+  list.AddRectFilled(at, {at.x + ui.px(3), at.y + height}, tone.ink.u32());
+  const float r = ui.px(6);
+  const ImVec2 sign = {at.x + pad + r, at.y + pad + ImGui::GetTextLineHeight() / 2};
+  if (shape == MarkShape::Triangle)
+    list.AddTriangleFilled({sign.x, sign.y - r}, {sign.x + r, sign.y + r}, {sign.x - r, sign.y + r},
+                           tone.ink.u32());
+  else
+    list.AddCircleFilled(sign, r * 0.8F, tone.ink.u32());
+  list.AddText(ImGui::GetFont(), ImGui::GetFontSize(), {at.x + mark + pad, at.y + pad}, ui.colours.ink.u32(),
+               text.data(), end, width - mark - 2 * pad);
+  ImGui::Dummy({width, height});
+}
+
+ImVec2 size_of(std::string_view text) {
+  return ImGui::CalcTextSize(text.data(), text.data() + text.size());
+}
+
+void cut_text(std::string_view text, float width) {
+  if (size_of(text).x <= width) {
+    ImGui::TextUnformatted(text.data(), text.data() + text.size());
+    return;
+  }
+  std::string shown(text);
+  while (!shown.empty() && size_of(shown + "…").x > width) {
+    // Never cut a letter of several bytes in two.
+    while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0U) == 0x80U) shown.pop_back();
+    if (!shown.empty()) shown.pop_back();
+  }
+  while (!shown.empty() && shown.back() == ' ') shown.pop_back();
+  shown += "…";
+  ImGui::TextUnformatted(shown.c_str());
+  hint(text);
+}
+
+void hint(std::string_view text) {
+  if (text.empty() || !ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
+  ImGui::BeginTooltip();
+  ImGui::PushTextWrapPos(ImGui::GetFontSize() * 26);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopTextWrapPos();
+  ImGui::EndTooltip();
+}
+
+namespace {
+
+bool any_button(const Ui& ui, std::string_view name, const char* label, bool enabled,
+                std::string_view shortcut, Colour soft) {
+  const std::string id = std::string("###") + std::string(name);
+  const ImVec2 text = size_of(label);
+  const ImGuiStyle& style = ImGui::GetStyle();
+  ImGui::PushFont(ui.fonts.small);
+  const ImVec2 keys = shortcut.empty() ? ImVec2(0, 0) : size_of(shortcut);
+  ImGui::PopFont();
+  const float gap = shortcut.empty() ? 0 : ui.px(8);
+  ImGui::BeginDisabled(!enabled);
+  ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5F});
+  const bool pressed =
+      ImGui::Button((label + id).c_str(), {text.x + gap + keys.x + 2 * style.FramePadding.x, 0});
+  ImGui::PopStyleVar();
+  hooks::note(name);
+  if (!shortcut.empty()) {
+    const ImVec2 high = ImGui::GetItemRectMax();
+    const ImVec2 low = ImGui::GetItemRectMin();
+    ImGui::GetWindowDrawList()->AddText(
+        ui.fonts.small, ui.fonts.small->FontSize,
+        {high.x - style.FramePadding.x - keys.x, (low.y + high.y - keys.y) / 2},
+        soft.u32(enabled ? 1.0F : 0.55F), shortcut.data(), shortcut.data() + shortcut.size());
+  }
+  ImGui::EndDisabled();
+  return pressed;
+}
+
+}  // namespace
+
+bool button(const Ui& ui, std::string_view name, const char* label, bool enabled, std::string_view shortcut) {
+  ImGui::PushStyleColor(ImGuiCol_Border, ui.colours.edge.vec());
+  const bool pressed = any_button(ui, name, label, enabled, shortcut, ui.colours.soft);
+  ImGui::PopStyleColor();
+  return pressed;
+}
+
+bool main_button(const Ui& ui, std::string_view name, const char* label, bool enabled,
+                 std::string_view shortcut) {
+  const Palette& p = ui.colours;
+  ImGui::PushStyleColor(ImGuiCol_Button, p.accent.vec());
+  ImGui::PushStyleColor(ImGuiCol_ButtonHovered, blend(p.accent, p.on_accent, 0.12F).vec());
+  ImGui::PushStyleColor(ImGuiCol_ButtonActive, blend(p.accent, p.ink, 0.15F).vec());
+  ImGui::PushStyleColor(ImGuiCol_Text, p.on_accent.vec());
+  ImGui::PushStyleColor(ImGuiCol_Border, p.accent.vec());
+  const bool pressed = any_button(ui, name, label, enabled, shortcut, p.on_accent);
+  ImGui::PopStyleColor(5);
+  return pressed;
+}
+
+bool link(const Ui& ui, std::string_view name, const char* label) {
+  const std::string id = std::string("##") + std::string(name);
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const ImVec2 size = size_of(label);
+  const bool pressed = ImGui::InvisibleButton(id.c_str(), size);
+  hooks::note(name);
+  const bool lit = ImGui::IsItemHovered() || ImGui::IsItemFocused();
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  list.AddText(at, ui.colours.accent.u32(), label);
+  const float y = at.y + size.y;
+  if (lit) list.AddLine({at.x, y}, {at.x + size.x, y}, ui.colours.accent.u32());
+  return pressed;
+}
+
+}  // namespace spile::gui
