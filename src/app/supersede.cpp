@@ -35,7 +35,8 @@ Thing thing_of(const Measurement& m) {
 }
 
 bool same_value_again(const Measurement& fresh, const Measurement& old) {
-  if (fresh.opening != old.opening || fresh.quantity != old.quantity || fresh.photo != old.photo)
+  if (fresh.opening != old.opening || fresh.quantity != old.quantity || fresh.label != old.label ||
+      fresh.photo != old.photo)
     return false;
   if (fresh.photo) return thing_of(fresh) == thing_of(old);
   return fresh.method == old.method && fresh.survey == old.survey &&

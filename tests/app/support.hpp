@@ -37,7 +37,7 @@ struct Scene {
 };
 inline constexpr double kPixelsPerMm = 10;
 inline constexpr vision::PixelPoint kHoleCentre{1279.5, 499.5};  // upright pixels
-[[nodiscard]] std::filesystem::path draw(const std::filesystem::path& file, const Scene& scene = {});
+std::filesystem::path draw(const std::filesystem::path& file, const Scene& scene = {});
 
 void write_text(const std::filesystem::path& file, const std::string& bytes);
 [[nodiscard]] std::string read_text(const std::filesystem::path& file);

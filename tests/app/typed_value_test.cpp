@@ -7,6 +7,7 @@
 
 #include <cmath>
 
+#include "model/names.hpp"
 #include "support.hpp"
 
 namespace spile::app {

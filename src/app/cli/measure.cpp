@@ -33,9 +33,10 @@ struct Measured {
   std::optional<Error> error;  // the file could not be read at all
 };
 
-// Whether the file is at fault (a refusal: others still can be measured) or the way to it (an error).
+// A file that is no whole picture is refused as any other photo that cannot be measured; one that is not
+// there, or trouble on the machine's side, is an error.
 bool is_error(ErrorCode code) {
-  return code == ErrorCode::FileMissing || code == ErrorCode::FileUnreadable || code == ErrorCode::Internal;
+  return code == ErrorCode::FileMissing || code == ErrorCode::Internal;
 }
 
 Measured measure_file(const std::string& file, const vision::Request& request) {
