@@ -216,8 +216,8 @@ TEST(Help, EveryCommandExplainsItselfWithAnExample) {
   EXPECT_EQ(all.status, 0);
   EXPECT_THAT(all.err, IsEmpty());
   for (const auto* command :
-       {"new", "import", "measure", "remeasure", "show", "verdict", "vessel", "survey", "opening", "observe",
-        "type", "withdraw", "file", "undo", "redo", "history", "card", "verify"}) {
+       {"new", "demo", "import", "measure", "remeasure", "show", "verdict", "vessel", "survey", "opening",
+        "observe", "type", "withdraw", "file", "undo", "redo", "history", "card", "verify"}) {
     EXPECT_THAT(all.out, HasSubstr(std::string("  ") + command + " ")) << command;
     const auto help = spile({command, "--help"});
     EXPECT_EQ(help.status, 0) << command;
@@ -225,6 +225,25 @@ TEST(Help, EveryCommandExplainsItselfWithAnExample) {
     EXPECT_THAT(help.out, HasSubstr("Example:")) << command;
   }
   EXPECT_EQ(spile({"--version"}).out, "spile " SPILE_VERSION "\n");
+}
+
+TEST(Demo, IsAWholeLogbookToTryThingsOn) {
+  const app::test::TempFolder folder;
+  const auto demo = spile({"demo", (folder / "try-me").string()});
+  ASSERT_EQ(demo.status, 0) << demo.err;
+  const auto logbook = (folder / "try-me.spile").string();
+  EXPECT_EQ(demo.out, logbook + "\n");
+  const auto shown = json::parse(spile({"show", logbook, "--json"}).out);
+  EXPECT_GE(shown["openings"].size(), 14U);
+  EXPECT_GE(shown["surveys"].size(), 2U);
+  int measured = 0;
+  for (const auto& opening : shown["openings"])
+    for (const auto& m : opening["measurements"]) measured += m["method"] == "photo-auto" ? 1 : 0;
+  EXPECT_GT(measured, 0);
+  EXPECT_EQ(spile({"verify", logbook}).status, 0);
+  const auto again = spile({"demo", logbook});
+  EXPECT_EQ(again.status, 1);
+  EXPECT_TRUE(is_one_sentence(again.err)) << again.err;
 }
 
 TEST(Card, IsOnePageOfPdf) {

@@ -22,6 +22,7 @@ constexpr const char* kFooter =
 
 void add_commands(CLI::App& app, Console& console) {
   add_new(app, console);
+  add_demo(app, console);
   add_vessel(app, console);
   add_survey_command(app, console);
   add_opening(app, console);

@@ -6,6 +6,7 @@
 namespace spile::app::cli {
 
 void add_new(CLI::App& app, Console& console);
+void add_demo(CLI::App& app, Console& console);
 void add_import(CLI::App& app, Console& console);
 void add_measure(CLI::App& app, Console& console);
 void add_remeasure(CLI::App& app, Console& console);

@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "app/cli/commands.hpp"
+#include "app/cli/line_progress.hpp"
 #include "app/cli/request.hpp"
 #include "app/contract.hpp"
 #include "app/photos.hpp"
@@ -90,7 +91,10 @@ Result<void> run(Session& session, const Options& o, Console& console) {
   if (!options) return tl::unexpected(options.error());
   const auto begun = choose_or_begin(session, o.survey);
   if (!begun) return tl::unexpected(begun.error());
-  const auto outcomes = import_photos(session, {o.photos.begin(), o.photos.end()}, *options);
+  const auto outcomes = [&] {
+    LineProgress progress(console.err);
+    return import_photos(session, {o.photos.begin(), o.photos.end()}, *options, &progress);
+  }();
   if (outcomes.empty()) console.note("No pictures were found there.");
   return tell(session, console, outcomes, o.json, *begun);
 }
