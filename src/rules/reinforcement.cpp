@@ -263,7 +263,12 @@ void Reinforcement::not_measured() {
   if (block_serves())
     return set("met", Standing::Watch,
                "A backing block is fitted; how thick the laminate is, nobody has recorded.");
-  set("not-known-yet", Standing::NotKnownYet, "Nobody has recorded how thick the laminate is.");
+  if (zone_ == Zone::Above)
+    set("not-known-yet", Standing::NotApplicable,
+        "Nobody has recorded how thick the laminate is; above the water that matters for a valve or a heavy "
+        "hose only.");
+  else
+    set("not-known-yet", Standing::NotKnownYet, "Nobody has recorded how thick the laminate is.");
   v_.reasons.push_back(fmt::format("Solid laminate needs no block from {}.", limit(min_)));
 }
 

@@ -32,6 +32,7 @@ class ShutOffJudge {
   void add_inputs();
   void closed_by_design();
   void never();
+  void vent_under_water();
   void not_needed();
   void needed();
   void judge_state();
@@ -74,6 +75,8 @@ Verdict ShutOffJudge::find() {
     never();
   else if (by_design)
     closed_by_design();
+  else if (counts_as_below(zone_) && service_.shut_off == ShutOff::None && service_.flow != Flow::Drain)
+    vent_under_water();
   else if (counts_as_below(zone_))
     needed();
   else if (zone_ == Zone::Above)
@@ -138,6 +141,14 @@ void ShutOffJudge::never() {
   set("not-needed", Standing::Good, "No valve, as it must be: gas is free to run overboard.");
 }
 
+// A valve would only hide the fault: shut it and the tank or the heater cannot breathe.
+void ShutOffJudge::vent_under_water() {
+  set("move", Standing::Act,
+      fmt::format("{}: it lets the sea in when it goes under, so lead it higher.", service_.choice.label));
+  v_.reasons.emplace_back("It must stay open to do its work, so a valve is no answer here.");
+  v_.actions.emplace_back("Lead it out above the heeled waterline and close this hole with laminate.");
+}
+
 void ShutOffJudge::not_needed() {
   set("not-needed", Standing::Good, "It needs no seacock: it stays above the water.");
   if (state_ == ValveState::Seized || state_ == ValveState::Stiff) {
@@ -159,12 +170,23 @@ void ShutOffJudge::needed() {
       heeled_only ? "It goes under when she heels: a seacock is asked for on what lies below the heeled "
                     "waterline; the European directive asks for it below the laden waterline only."
                   : "What lies below the waterline must have a shut-off within reach.");
-  if (heeled_only && service_.flow != Flow::Intake)
+  const bool line_may_do = heeled_only && service_.flow != Flow::Intake;
+  if (line_may_do)
     v_.reasons.emplace_back(
-        "A discharge above the water at rest may do without where its whole line inside is as strong "
-        "as the hull.");
+        "A discharge above the water at rest may do without where its whole line inside is as strong as the "
+        "hull.");
+  if (service_.shut_off == ShutOff::Loop)
+    v_.reasons.emplace_back(
+        "A bilge discharge that goes under needs a vented loop besides; a non-return valve does not count.");
   add_source(v_, heeled_only ? std::string(kH27) + ", 27.5.1" : std::string(kH27));
   add_source(v_, kDirective);
+  if (line_may_do && service_.shut_off == ShutOff::None && state_ == ValveState::None) {
+    set("not-needed", Standing::Watch,
+        "It goes under when she heels and has no valve: its line is all that keeps water out.");
+    v_.actions.emplace_back(
+        "Look along the whole line inside: tube or reinforced hose, double clamps, nothing that shakes.");
+    return;
+  }
   judge_state();
 }
 

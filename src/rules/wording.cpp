@@ -30,7 +30,7 @@ std::string measured(const model::Measurement& m) {
 std::string limit(const Threshold& threshold) {
   if (threshold.unit != "mm") return fmt::format("{} {}", plain_number(threshold.value), threshold.unit);
   return fmt::format("{} mm ({})", plain_number(threshold.value),
-                     units::print_inches(units::Millimetre(threshold.value)));
+                     units::print_inches(units::Millimetre(threshold.value), 16));
 }
 
 std::string off_waterline(double height_mm) {

@@ -78,6 +78,7 @@ class ZoneFinder {
   void add_inputs();
   void judge_height();
   void judge_heeled(const Height& height);
+  void explain_rise(const Rise& rise);
   void weigh_what_was_seen();
   void doubt_the_record();
 
@@ -158,15 +159,23 @@ void ZoneFinder::above(const Height& height) {
   add_source(v_, margin.source);
 }
 
+void ZoneFinder::explain_rise(const Rise& rise) {
+  if (rise.most < 0.5) {
+    v_.reasons.emplace_back("On the centreline the water does not rise when she heels.");
+    return;
+  }
+  v_.reasons.push_back(fmt::format(
+      "Heeled {0:.3g}° ({1}), the water on the low side rises by {2} x tan {0:.3g}° = {3}{4}.",
+      heel_.angle.value(), heel_.why, mm(rise.from_centreline), mm(rise.most),
+      rise.bound_only ? ", taking half the beam as the farthest it can be from the centreline" : ""));
+}
+
 void ZoneFinder::judge_heeled(const Height& height) {
   constexpr std::string_view kOpen =
       "Above the water at rest; whether it goes under when she heels is not known yet.";
   const auto rise = rise_when_heeled(facts_, tables_, heel_.angle);
   if (!rise) return not_known(std::string(kOpen), "The distance from the centreline, or the vessel's beam.");
-  v_.reasons.push_back(fmt::format(
-      "Heeled {0:.3g}° ({1}), the water on the low side rises by {2} x tan {0:.3g}° = {3}{4}.",
-      heel_.angle.value(), heel_.why, mm(rise->from_centreline), mm(rise->most),
-      rise->bound_only ? ", taking half the beam as the farthest it can be from the centreline" : ""));
+  explain_rise(*rise);
   if (!heel_.source.empty()) add_source(v_, heel_.source);
   const double gap = std::abs(height.above_water - rise->most);
   const auto clear = metrology::at_least(height.above_water, std::hypot(height.u95, rise->u95), rise->most);

@@ -174,6 +174,9 @@ TEST(Reinforcement, TimberAndMetalHaveTheirOwnWays) {
 
 TEST(Reinforcement, NothingMeasured) {
   EXPECT_EQ(reinforcement(plain_case()).answer, "not-known-yet");
+  auto high = plain_case();
+  high.opening.height_mm = 1500;
+  EXPECT_EQ(reinforcement(high).standing, Standing::NotApplicable);
   const auto blocked = reinforcement(with_block(plain_case(), "glass-epoxy", 16));
   EXPECT_EQ(blocked.answer, "met");
   EXPECT_EQ(blocked.standing, Standing::Watch);

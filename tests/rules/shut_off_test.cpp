@@ -104,5 +104,19 @@ TEST(ShutOff, WhatHasNoBoreOrItsOwnSealTakesNoValve) {
 TEST(ShutOff, ABilgeDischargeIsRemindedOfItsHeight) {
   auto c = with_valve(ValveState::None, {}, 1500);
   c.opening.service = "electric-bilge-discharge";
-  EXPECT_THAT(shut_off(c).reasons, Contains(HasSubstr("203 mm")));
+  EXPECT_THAT(shut_off(c).reasons, Contains(HasSubstr("203.2 mm (8 in)")));
+}
+
+// Common practice: a vent must stay open, so under water it must be led higher; ABYC H-27, 27.5.1, as quoted
+// in the trade press, leaves room for drains that only dip under.
+TEST(ShutOff, AVentUnderWaterIsLedHigherAndADrainThatDipsIsWatched) {
+  auto c = with_valve(ValveState::None, {}, 100);
+  c.opening.service = "fuel-tank-vent";
+  EXPECT_EQ(shut_off(c).answer, "move");
+  EXPECT_EQ(shut_off(c).standing, Standing::Act);
+  c.opening.service = "deck-scupper";
+  EXPECT_EQ(shut_off(c).answer, "not-needed");
+  EXPECT_EQ(shut_off(c).standing, Standing::Watch);
+  c.opening.height_mm = -200;
+  EXPECT_EQ(shut_off(c).answer, "needed");
 }

@@ -101,6 +101,11 @@ TEST(Zone, WithoutTheDistanceFromTheCentrelineHalfTheBeamIsTheMost) {
   EXPECT_EQ(zone(c), "above");
 }
 
+TEST(Zone, OnTheCentrelineHeelingChangesNothing) {
+  EXPECT_THAT(verdict(at_height(500, 0), "zone").reasons,
+              Contains(HasSubstr("does not rise when she heels")));
+}
+
 TEST(Zone, NothingRecordedIsNotKnownYet) {
   const auto v = verdict(Case{}, "zone");
   EXPECT_EQ(v.answer, "not-known-yet");
