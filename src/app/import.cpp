@@ -96,6 +96,13 @@ std::optional<model::PhotoUse> use_in_survey(const Snapshot& snapshot, model::Ph
   return std::nullopt;
 }
 
+// The largest hole; a coin or washer measured beside it is none.
+std::size_t first_hole(const vision::Report& report) {
+  const auto is_hole = [](const vision::Hole& hole) { return hole.rim == "hole"; };
+  return static_cast<std::size_t>(std::find_if(report.holes.begin(), report.holes.end(), is_hole) -
+                                  report.holes.begin());
+}
+
 // One edit: the use, and where the opening is known what was measured for it.
 Result<model::PhotoUseId> file_under_edit(Session::Access& access, const Prepared& prepared,
                                           const model::Photo& photo, model::PhotoUse use,
@@ -110,7 +117,8 @@ Result<model::PhotoUseId> file_under_edit(Session::Access& access, const Prepare
     if (!use.survey.stored()) use.survey = access.survey_within(edit);
     use.id = edit.save_photo_use(use);
     if (opening == nullptr || !prepared.report) return;
-    auto fresh = records_of(*prepared.report, options.request, *use.opening, use.survey, photo.id);
+    auto fresh = records_of(*prepared.report, options.request, *use.opening, use.survey, photo.id,
+                            first_hole(*prepared.report));
     for (auto& m : fresh) m.made_at = access.clock.now_utc();
     const auto replacement = replacing(opening->measurements, std::move(fresh));
     for (const auto& m : replacement.add) edit.add_measurement(m);

@@ -35,6 +35,10 @@ std::string with_article(std::string_view noun) {
   return fmt::format("{} {}", vowel ? "an" : "a", noun);
 }
 
+std::string counted(std::size_t count, std::string_view noun) {
+  return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+}
+
 std::string print_number(double value, int decimals) {
   std::string text = fmt::format("{:.{}f}", value, decimals);
   if (text.find('.') == std::string::npos) return text;

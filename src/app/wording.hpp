@@ -13,6 +13,8 @@ namespace spile::app {
 [[nodiscard]] std::string lower(std::string_view label);        // first letter only
 [[nodiscard]] std::string with_article(std::string_view noun);  // "a hole diameter", "an edge damage"
 
+[[nodiscard]] std::string counted(std::size_t count, std::string_view noun);  // "1 photo", "2 photos"
+
 // At most `decimals` digits after the point, without trailing zeros.
 [[nodiscard]] std::string print_number(double value, int decimals);
 [[nodiscard]] std::string print_mm(double mm);  // "14.8 mm", to a hundredth

@@ -26,17 +26,18 @@ std::vector<char*> pointers(std::vector<std::string>& texts) {
   return all;
 }
 
-std::vector<std::string> quiet_environment() {
-  std::vector<std::string> all = {"SPILE_LOG=off"};
+std::vector<std::string> environment_with(const std::string& setting) {
+  std::vector<std::string> all = {setting};
   for (const char* name : {"PATH", "HOME", "LANG", "ASAN_OPTIONS", "TMPDIR"})
     if (const char* value = std::getenv(name); value != nullptr)
       all.push_back(std::string(name) + "=" + value);
   return all;
 }
 
-int run(std::vector<std::string> arguments, const fs::path& out, const fs::path& err) {
+int run(std::vector<std::string> arguments, const fs::path& out, const fs::path& err,
+        const std::string& setting = "SPILE_LOG=off") {
   arguments.insert(arguments.begin(), SPILE_BINARY);
-  auto environment = quiet_environment();
+  auto environment = environment_with(setting);
   posix_spawn_file_actions_t actions;
   posix_spawn_file_actions_init(&actions);
   posix_spawn_file_actions_addopen(&actions, 1, out.c_str(), O_WRONLY | O_CREAT | O_TRUNC, kMode);
@@ -64,6 +65,15 @@ Ran spile_into(const fs::path& out, const std::vector<std::string>& arguments) {
   const app::test::TempFolder folder;
   Ran ran;
   ran.status = run(arguments, out, folder / "err");
+  ran.err = app::test::read_text(folder / "err");
+  return ran;
+}
+
+Ran spile_logging_to(const fs::path& state, const std::vector<std::string>& arguments) {
+  const app::test::TempFolder folder;
+  Ran ran;
+  ran.status = run(arguments, folder / "out", folder / "err", "XDG_STATE_HOME=" + state.string());
+  ran.out = app::test::read_text(folder / "out");
   ran.err = app::test::read_text(folder / "err");
   return ran;
 }

@@ -16,6 +16,10 @@ struct Ran {
 // Standard output goes to `out`, e.g. a device that is always full.
 [[nodiscard]] Ran spile_into(const std::filesystem::path& out, const std::vector<std::string>& arguments);
 
+// The log is on, and goes to this state folder.
+[[nodiscard]] Ran spile_logging_to(const std::filesystem::path& state,
+                                   const std::vector<std::string>& arguments);
+
 // One sentence for people: "spile: ..." on one line, and nothing that looks like a library talking.
 [[nodiscard]] bool is_one_sentence(const std::string& err);
 

@@ -6,6 +6,9 @@
 #include <sys/mount.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <fstream>
+
 #include "../app/support.hpp"
 #include "runner.hpp"
 
@@ -130,6 +133,23 @@ TEST_F(Trouble, VerifyNamesAnOriginalThatWasChanged) {
   EXPECT_THAT(ran.out, HasSubstr("not whole"));
 }
 
+// The log: the technical side of an error is kept where the XDG Base Directory Specification has state, and a
+// log that cannot be written is no reason not to work.
+TEST_F(Trouble, IsLoggedForWhoeverHasToFindOutWhy) {
+  const auto state = folder_ / "state";
+  const std::vector<std::string> arguments = {"show", (folder_ / "photos").string()};
+  fs::create_directories(folder_ / "photos");
+  const auto told = spile_logging_to(state, arguments);
+  EXPECT_TRUE(is_one_sentence(told.err)) << told.err;
+  const auto log = app::test::read_text(state / "spile/spile.log");
+  EXPECT_THAT(log, HasSubstr("photos"));
+  EXPECT_THAT(log, HasSubstr("error"));
+  write_text(folder_ / "occupied", "a file, no folder");
+  const auto again = spile_logging_to(folder_ / "occupied", arguments);
+  EXPECT_EQ(again.status, told.status);
+  EXPECT_EQ(again.err, told.err);
+}
+
 // A disk of its own in memory; only root may make one, and not in every container.
 class SmallDisk {
  public:
@@ -146,12 +166,15 @@ class SmallDisk {
   [[nodiscard]] bool make_read_only() const {
     return ::mount("tmpfs", at_.c_str(), "tmpfs", MS_REMOUNT | MS_RDONLY, "size=2m") == 0;
   }
-  void fill() const {
-    std::string block(4096, 'x');
-    FILE* file = std::fopen((at_ / "filler").c_str(), "w");
-    while (std::fwrite(block.data(), 1, block.size(), file) == block.size() && std::fflush(file) == 0) {
+  // Until `left` bytes are free.
+  void fill(std::uintmax_t left) const {
+    const std::string block(4096, 'x');
+    std::ofstream file(at_ / "filler", std::ios::binary);
+    while (file.write(block.data(), static_cast<std::streamsize>(block.size())).flush()) {
     }
-    std::fclose(file);
+    file.close();
+    const auto size = fs::file_size(at_ / "filler");
+    fs::resize_file(at_ / "filler", size - std::min(size, left));
   }
 
  private:
@@ -165,7 +188,14 @@ TEST_F(Trouble, AFullDisk) {
   const auto logbook = (folder_ / "small/heron.spile").string();
   static_cast<void>(app::test::logbook_with_opening(logbook));
   const auto before = state_of(logbook);
-  disk.fill();
+  disk.fill(700 << 10);  // room to begin, none for the photo
+  ASSERT_GT(fs::file_size(photo_), 700U << 10);
+  const auto too_large = spile({"import", logbook, photo_, photo_, "--no-measure"});
+  EXPECT_EQ(too_large.status, 1);
+  EXPECT_TRUE(is_one_sentence(too_large.err)) << too_large.err;
+  EXPECT_THAT(too_large.err, HasSubstr("no room left"));
+  EXPECT_EQ(state_of(logbook), before);
+  disk.fill(0);
   const auto import = spile({"import", logbook, photo_, "--no-measure"});
   EXPECT_EQ(import.status, 1);
   EXPECT_TRUE(is_one_sentence(import.err)) << import.err;

@@ -157,7 +157,9 @@ void print_logbook(std::ostream& out, const Session& session) {
     print_columns(out, rows);
   }
   if (!snapshot.unfiled.empty())
-    out << fmt::format("\n{} photos of this survey are filed under no opening.\n", snapshot.unfiled.size());
+    out << fmt::format("\n{} of this survey {} filed under no opening.\n",
+                       counted(snapshot.unfiled.size(), "photo"),
+                       snapshot.unfiled.size() == 1 ? "is" : "are");
 }
 
 void print_opening(std::ostream& out, const Session& session, const OpeningView& view) {

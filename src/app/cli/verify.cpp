@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "app/cli/commands.hpp"
+#include "app/wording.hpp"
 #include "db/store.hpp"
 
 namespace spile::app::cli {
@@ -19,9 +20,10 @@ void print(Console& console, const db::VerifyReport& found, bool json) {
         {"photos", found.photos},   {"faults", found.faults},     {"notes", found.notes}};
     console.out << object.dump() << '\n';
   } else {
-    console.out << fmt::format("{} surveys, {} openings, {} measurements, {} photos: {}\n", found.surveys,
-                               found.openings, found.measurements, found.photos,
-                               found.faults.empty() ? "whole" : "not whole");
+    const auto count = [](int of, const char* noun) { return counted(static_cast<std::size_t>(of), noun); };
+    console.out << fmt::format("{}, {}, {}, {}: {}\n", count(found.surveys, "survey"),
+                               count(found.openings, "opening"), count(found.measurements, "measurement"),
+                               count(found.photos, "photo"), found.faults.empty() ? "whole" : "not whole");
     for (const auto& note : found.notes) console.out << "Note: " << note << '\n';
   }
   for (const auto& fault : found.faults) console.err << "spile: " << fault << '\n';
