@@ -150,7 +150,8 @@ void draw_waterline(Figure& figure, const Scale& to, double height, const std::s
   const double y = to.y(height), right = figure.width;
   figure.items.emplace_back(
       Polyline{{{0, y}, {right, y}}, false, Role::Water, 0.3, false, Role::Paper, dashed});
-  label(figure, {0, y - 0.7}, text, Align::Left, Role::Water);
+  // Ahead of the stem, where there is no hull: the one at rest under its line, a higher one over it.
+  label(figure, {right, y + (dashed ? -0.9 : 3)}, text, Align::Right, Role::Water);
 }
 
 void draw_keel(Figure& figure, const HullForm& form, const Scale& to) {
