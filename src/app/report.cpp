@@ -12,6 +12,7 @@
 #include "model/names.hpp"
 #include "rules/heel.hpp"
 #include "vision/encode.hpp"
+#include "vision/measure.hpp"
 #include "vision/picture.hpp"
 
 namespace spile::app {

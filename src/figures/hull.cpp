@@ -14,9 +14,9 @@ namespace spile::figures {
 
 namespace {
 
-constexpr double kSide = 4;        // white left and right
-constexpr double kCaption = 2.5;   // lettering on the drawings
-constexpr double kTextLine = 3.8;  // from one line of it to the next
+constexpr double kAft = 4, kAhead = 16;  // white abaft and ahead, the latter for words
+constexpr double kCaption = 2.5;         // lettering on the drawings
+constexpr double kTextLine = 3.8;        // from one line of it to the next
 constexpr int kStations = 60;
 
 double farthest_aft(std::span<const OpeningMark> openings) {
@@ -188,7 +188,7 @@ struct Sorted {
 };
 
 Scale fit(const HullForm& form, double width_mm) {
-  return {(width_mm - 2 * kSide) / form.length(), kSide, 0, form.length()};
+  return {(width_mm - kAft - kAhead) / form.length(), kAft, 0, form.length()};
 }
 
 }  // namespace
@@ -245,7 +245,7 @@ Figure hull_profile(const model::Vessel& vessel, std::span<const OpeningMark> op
   const double top = form.sheer(0) * to.k, above = callout_height(counted[0], width_mm) + 3;
   to.zero_y = above + top;
   draw_profile(figure, form, to);
-  draw_waterline(figure, to, 0, "waterline at rest", false);
+  draw_waterline(figure, to, 0, "at rest", false);
   if (vessel.loaded_sinkage_mm > 0) draw_waterline(figure, to, vessel.loaded_sinkage_mm, "laden", true);
   for (const auto* o : placed) {
     const double z = std::clamp(*o->height_mm, -form.draught(), form.sheer(station_of(*o, form)));

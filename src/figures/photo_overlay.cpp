@@ -48,52 +48,73 @@ class Drawing {
   void points(const std::vector<PixelPoint>& placed) {
     for (const auto& p : placed) figure_.items.emplace_back(Mark{at(p), Shape::Ring, 2.2, Role::ByHand, ""});
   }
-  // Beside what was measured, on the side with room, on a plate of its own.
+  void keep_clear(const std::vector<PixelPoint>& around) { taken_.push_back(box_of(around)); }
+  // Beside what was measured, on a plate of its own, on the first side that hides nothing.
   void value(const std::vector<PixelPoint>& around, const std::string& text) {
+    const Box subject = box_of(around);
+    const double width = text_width(text, kSize) + 2.4, height = kSize + 2, gap = 1.6;
+    const double middle_x = subject.x + (subject.width - width) / 2;
+    const double middle_y = subject.y + (subject.height - height) / 2;
+    const At sides[] = {{subject.x + subject.width + gap, middle_y},
+                        {middle_x, subject.y - gap - height},
+                        {middle_x, subject.y + subject.height + gap},
+                        {subject.x - gap - width, middle_y}};
+    Box plate{};
+    double least = 1e9;
+    for (const At& side : sides) {
+      const Box tried{std::clamp(side.x, 0.3, std::max(0.3, figure_.width - width - 0.3)),
+                      std::clamp(side.y, 0.3, std::max(0.3, figure_.height - height - 0.3)), width, height};
+      const double hidden = hides(tried, subject);
+      if (hidden >= least) continue;
+      least = hidden;
+      plate = tried;
+    }
+    taken_.push_back(plate);
+    figure_.items.emplace_back(Polyline{{{plate.x, plate.y},
+                                         {plate.x + width, plate.y},
+                                         {plate.x + width, plate.y + height},
+                                         {plate.x, plate.y + height}},
+                                        true,
+                                        Role::Ink,
+                                        0.15,
+                                        true,
+                                        Role::Paper});
+    figure_.items.emplace_back(
+        Label{{plate.x + 1.2, plate.y + height - 1.5}, text, kSize, Role::Ink, Align::Left, true});
+  }
+  [[nodiscard]] Figure take() { return std::move(figure_); }
+
+ private:
+  struct Box {
+    double x, y, width, height;
+  };
+  [[nodiscard]] At at(PixelPoint p) const { return {(p.x + 0.5) * k_, (p.y + 0.5) * k_}; }
+  [[nodiscard]] Box box_of(const std::vector<PixelPoint>& points) const {
     double left = figure_.width, right = 0, top = figure_.height, bottom = 0;
-    for (const auto& p : around) {
+    for (const auto& p : points) {
       const At a = at(p);
       left = std::min(left, a.x);
       right = std::max(right, a.x);
       top = std::min(top, a.y);
       bottom = std::max(bottom, a.y);
     }
-    const double width = text_width(text, kSize) + 2.4, height = kSize + 2;
-    double x = right + 2, y = (top + bottom) / 2 - height / 2;
-    if (x + width > figure_.width) x = left - 2 - width;
-    if (x < 0) {
-      x = (left + right) / 2 - width / 2;
-      y = bottom + height + 2 < figure_.height ? bottom + 2 : top - 2 - height;
-    }
-    x = std::clamp(x, 0.0, std::max(0.0, figure_.width - width));
-    y = std::clamp(y, 0.0, std::max(0.0, figure_.height - height));
-    y = clear_of_others(x, y, width, height);
-    plates_.push_back({x, y, width, height});
-    figure_.items.emplace_back(Polyline{{{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}},
-                                        true,
-                                        Role::Ink,
-                                        0.15,
-                                        true,
-                                        Role::Paper});
-    figure_.items.emplace_back(Label{{x + 1.2, y + height - 1.5}, text, kSize, Role::Ink, Align::Left, true});
+    return {left, top, right - left, bottom - top};
   }
-  [[nodiscard]] Figure take() { return std::move(figure_); }
-
- private:
-  struct Plate {
-    double x, y, width, height;
-  };
-  [[nodiscard]] At at(PixelPoint p) const { return {(p.x + 0.5) * k_, (p.y + 0.5) * k_}; }
-  [[nodiscard]] double clear_of_others(double x, double y, double width, double height) const {
-    for (const auto& p : plates_) {
-      const bool apart = x + width < p.x || p.x + p.width < x || y + height < p.y || p.y + p.height < y;
-      if (!apart) y = p.y + p.height + 0.8;
-    }
-    return std::min(y, std::max(0.0, figure_.height - height));
+  // Area of what is shown that a plate would cover; another plate counts tenfold, what it belongs to
+  // threefold.
+  [[nodiscard]] double hides(const Box& plate, const Box& subject) const {
+    const auto common = [&](const Box& b) {
+      const double w = std::min(plate.x + plate.width, b.x + b.width) - std::max(plate.x, b.x);
+      const double h = std::min(plate.y + plate.height, b.y + b.height) - std::max(plate.y, b.y);
+      return w > 0 && h > 0 ? w * h : 0.0;
+    };
+    double area = 3 * common(subject);
+    for (const auto& b : taken_) area += (b.height <= kSize + 2.01 ? 10 : 1) * common(b);
+    return area;
   }
   double k_;
   Figure figure_;
-  std::vector<Plate> plates_;
+  std::vector<Box> taken_;
 };
 
 std::string words(const Measurement& m) {
@@ -144,6 +165,7 @@ Figure photo_overlay(int width_px, int height_px, std::span<const Measurement> m
     if (std::find(references.begin(), references.end(), outline) != references.end()) continue;
     references.push_back(outline);
     drawing.line(outline, outline.size() > 2, Role::Reference, 0.3, true);
+    if (outline.size() > 2) drawing.keep_clear(outline);
   }
   for (const auto& m : measurements)
     if (m.trace) draw(drawing, m, drawn);

@@ -129,12 +129,11 @@ std::string zones_sentence(const SurveyReport& data) {
       ++it->second;
   }
   std::string text;
-  for (std::size_t i = 0; i < zones.size(); ++i)
-    text += fmt::format("{}{} {}",
-                        i == 0                  ? ""
-                        : i + 1 == zones.size() ? " and "
-                                                : ", ",
-                        zones[i].second, zones[i].first);
+  for (std::size_t i = 0; i < zones.size(); ++i) {
+    const char* between = i == 0 ? "" : i + 1 == zones.size() ? " and " : ", ";
+    const auto& [zone, number] = zones[i];
+    text += fmt::format("{}{} {} {}", between, number, number == 1 ? "is" : "are", zone);
+  }
   return text.empty() ? "" : "Of her openings, " + text + ".";
 }
 

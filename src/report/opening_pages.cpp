@@ -19,7 +19,7 @@ constexpr double kTallest = 82;  // of a photo
 const TextStyle kReason{9, Weight::Regular, kBlack};
 
 void title(Flow& flow, const ReportOpening& opening) {
-  flow.need(95);
+  flow.need(opening.photos.empty() ? 95 : 150);
   const auto look = figures::look_of(opening.mark.standing);
   flow.heading(1, fmt::format("{}  {}", opening.mark.tag, opening.service), place_of(opening), true);
   paint_mark(flow.pdf(), look.shape, look.role, {flow.left() + 1.8, flow.y() + 2.2}, 3.4);

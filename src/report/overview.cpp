@@ -77,8 +77,9 @@ void table_of_openings(Flow& flow, const SurveyReport& data) {
   }
   flow.table(columns, rows);
   flow.paragraph(
-      "Values with their 95 % interval; of several that stand, the one with the narrowest interval. A dash: "
-      "not recorded.",
+      "Values with their 95 % interval, of the latest survey that has one; of several, that with the "
+      "narrowest interval. A "
+      "dash: not recorded.",
       kSmall);
 }
 

@@ -30,7 +30,9 @@ const ReportValue* best_of(const ReportOpening& opening, model::Quantity quantit
   const ReportValue* best = nullptr;
   for (const auto& value : opening.values) {
     if (value.measurement.quantity != quantity) continue;
-    if (!best || value.measurement.u95 < best->measurement.u95) best = &value;
+    const bool later = best && value.survey_date > best->survey_date;
+    const bool same = best && value.survey_date == best->survey_date;
+    if (!best || later || (same && value.measurement.u95 < best->measurement.u95)) best = &value;
   }
   return best;
 }

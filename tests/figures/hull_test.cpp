@@ -51,10 +51,10 @@ TEST(HullPlan, PlacesOpeningsByStationAndSide) {
   const Figure figure = hull_plan(sloop(), openings, 170);
   const auto marks = marks_of(figure);
   ASSERT_EQ(marks.size(), 3U);
-  // Bow to the right: 2 m from the bow lies right of 8 m, by 6 m at the drawing's scale (162 mm for 10 m).
-  EXPECT_NEAR(marks.at("P-01").at.x - marks.at("S-01").at.x, 6000 * 162.0 / 10000, 1e-6);
+  // Bow to the right: 2 m from the bow lies right of 8 m, by 6 m at the drawing's scale (150 mm for 10 m).
+  EXPECT_NEAR(marks.at("P-01").at.x - marks.at("S-01").at.x, 6000 * 150.0 / 10000, 1e-6);
   // Port up, by half-breadth to either side of the centreline.
-  EXPECT_NEAR(marks.at("S-01").at.y - marks.at("P-01").at.y, 1200 * 162.0 / 10000, 1e-6);
+  EXPECT_NEAR(marks.at("S-01").at.y - marks.at("P-01").at.y, 1200 * 150.0 / 10000, 1e-6);
   EXPECT_NEAR(marks.at("C-01").at.y, (marks.at("P-01").at.y + marks.at("S-01").at.y) / 2, 1e-6);
   EXPECT_EQ(marks.at("P-01").shape, Shape::Triangle);
   EXPECT_EQ(marks.at("P-01").role, Role::Act);
@@ -65,7 +65,7 @@ TEST(HullProfile, PlacesOpeningsByHeight) {
   const std::vector<OpeningMark> openings = {{"A", model::Side::Port, 5000, -300, {}, rules::Standing::Good},
                                              {"B", model::Side::Port, 5000, 300, {}, rules::Standing::Good}};
   const auto marks = marks_of(hull_profile(sloop(), openings, 170));
-  EXPECT_NEAR(marks.at("A").at.y - marks.at("B").at.y, 600 * 162.0 / 10000, 1e-6);
+  EXPECT_NEAR(marks.at("A").at.y - marks.at("B").at.y, 600 * 150.0 / 10000, 1e-6);
   EXPECT_NEAR(marks.at("A").at.x, marks.at("B").at.x, 1e-9);
 }
 
