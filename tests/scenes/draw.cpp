@@ -158,6 +158,23 @@ Rule rule_beside(const CutEdge& edge, Random& random) {
   return rule;
 }
 
+// With its end at one side of the card and the layers square to that side, as one lays a cut-out down to be
+// read.
+void lay_end_on(CutEdge& edge, const Card& card, Random& random) {
+  const CardPrint print(card);
+  const double reach[] = {print.left() + print.width(), print.top() + print.height(), -print.left(),
+                          -print.top()};
+  const double across[] = {print.height(), print.width(), print.height(), print.width()};
+  const int side = random.pick(4);
+  const double slide = random.uniform(-0.25, 0.25) * across[side];
+  edge.turn_deg = card.turn_deg + side * 90 - 90 + 1.5 * random.normal();
+  const Plate outward = Plate::turned(card.x, card.y, card.turn_deg + side * 90, 0, 0, 0, 0);
+  // Its thickness runs against the side's own direction, so the first layer starts on the far side.
+  const auto [x, y] = outward.outward(reach[side] + random.uniform(1, 5), slide + thickness_of(edge) / 2);
+  edge.x = x;
+  edge.y = y;
+}
+
 void add_edge_points(Points& points, const CutEdge& edge) {
   const Plate piece = Plate::turned(edge.x, edge.y, edge.turn_deg, 0, 0, 0, 0);
   for (const double through : {0.0, thickness_of(edge)})
@@ -179,17 +196,12 @@ void lay_edge_scene(Scene& scene, Points& points, Random& random, const Priors& 
     add_rule_points(points, *scene.rule);
     return;
   }
-  const Plate piece = Plate::turned(0, 0, scene.edge->turn_deg, 0, 0, 0, 0);
-  // The piece is moved so that its middle is the origin, which the card is laid beside.
-  const auto [x, y] = piece.outward(-thickness_of(*scene.edge) / 2, -scene.edge->length_mm / 2);
-  scene.edge->x = x;
-  scene.edge->y = y;
+  scene.card = any_card(random, priors);
+  // The card's face is meant to be level with the cut face; what is left of the prior's middle is the slip.
+  scene.card->face_height_mm -= (priors.face_height_mm.from + priors.face_height_mm.to) / 2;
+  lay_end_on(*scene.edge, *scene.card, random);
   points.clear();
   add_edge_points(points, *scene.edge);
-  scene.card = any_card(random, priors);
-  scene.card->face_height_mm -= (priors.face_height_mm.from + priors.face_height_mm.to) / 2;
-  lay_beside(*scene.card, std::hypot(thickness_of(*scene.edge), scene.edge->length_mm) / 2, 4,
-             random.uniform(0, 360));
   add_sheet(points, *scene.card);
 }
 
