@@ -3,6 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 
 #include "../app/support.hpp"
@@ -255,6 +258,19 @@ TEST(Card, IsOnePageOfPdf) {
   EXPECT_NE(odd.status, 0);
   EXPECT_TRUE(is_one_sentence(odd.err)) << odd.err;
   EXPECT_FALSE(fs::exists(folder / "odd.pdf"));
+}
+
+// Outside check: poppler's pdftotext reads what was written.
+TEST_F(Logbook, TheReportIsAPdfThatNamesTheVessel) {
+  const auto pdf = folder_ / "survey.pdf";
+  EXPECT_EQ(run({"report", logbook_, "--output", pdf.string(), "--paper", "letter"}).out,
+            pdf.string() + "\n");
+  const auto text = folder_ / "survey.txt";
+  ASSERT_EQ(std::system(("pdftotext '" + pdf.string() + "' '" + text.string() + "'").c_str()), 0);
+  std::ifstream in(text);
+  const std::string words{std::istreambuf_iterator<char>(in), {}};
+  EXPECT_THAT(words, HasSubstr("Marsh Heron"));
+  EXPECT_THAT(words, HasSubstr("P-03"));
 }
 
 }  // namespace
