@@ -117,6 +117,7 @@ class Drawing {
   std::vector<Box> taken_;
 };
 
+// Layers share the lines of the whole thickness; a plate each would hide the edge they are read from.
 std::string words(const Measurement& m) {
   const std::string interval = metrology::print_interval(m.value, m.u95, model::unit_of(m.quantity));
   switch (m.quantity) {
@@ -128,8 +129,6 @@ std::string words(const Measurement& m) {
       return "bore Ø " + interval;
     case Quantity::LaminateThickness:
       return "thickness " + interval;
-    case Quantity::LayerThickness:
-      return m.label + " " + interval;
     default:
       return {};
   }

@@ -86,6 +86,33 @@ TEST(PhotoOverlay, KeepsSeveralValuesOfOneRimApart) {
   EXPECT_GT(std::abs(baselines[0] - baselines[1]), 2.9);
 }
 
+TEST(PhotoOverlay, LeavesTheCutEdgeInSight) {
+  model::Measurement total;
+  total.quantity = model::Quantity::LaminateThickness;
+  total.value = 18.4;
+  total.u95 = 0.1;
+  total.trace = model::Trace{};
+  total.trace->outline = {{300, 500}, {600, 500}, {300, 520}, {600, 520}, {300, 700}, {600, 700}};
+  model::Measurement layer = total;
+  layer.quantity = model::Quantity::LayerThickness;
+  layer.label = "core";
+  const std::vector<model::Measurement> all = {total, layer, layer, layer};
+  int plates = 0, lines = 0;
+  for (const auto& item : photo_overlay(1600, 1200, all, 80).items) {
+    if (const auto* label = std::get_if<Label>(&item)) {
+      ++plates;
+      EXPECT_EQ(label->text, "thickness 18.40 ± 0.10 mm");
+      // Clear of the lines between pixels 300..600 and 500..700.
+      const bool beside =
+          label->at.x > 600 / 20.0 || label->at.y < 500 / 20.0 || label->at.y > 700 / 20.0 + 2;
+      EXPECT_TRUE(beside);
+    }
+    if (const auto* line = std::get_if<Polyline>(&item)) lines += line->stroke == Role::Found;
+  }
+  EXPECT_EQ(plates, 1);
+  EXPECT_EQ(lines, 3);
+}
+
 TEST(PhotoOverlay, FindsThePartThatMatters) {
   const std::vector<model::Measurement> all = {hole()};
   const PixelBox box = part_that_matters(1600, 1200, all, 0.1);
