@@ -49,22 +49,25 @@ std::span<const Name<Method>> names();
 
 template <class E>
 [[nodiscard]] std::string_view key(E value) {
-  for (const auto& n : names<E>())
+  for (const auto& n : names<E>()) {
     if (n.value == value) return n.key;
+  }
   return {};
 }
 
 template <class E>
 [[nodiscard]] std::string_view label(E value) {
-  for (const auto& n : names<E>())
+  for (const auto& n : names<E>()) {
     if (n.value == value) return n.label;
+  }
   return {};
 }
 
 template <class E>
 [[nodiscard]] std::optional<E> from_key(std::string_view text) {
-  for (const auto& n : names<E>())
+  for (const auto& n : names<E>()) {
     if (n.key == text) return n.value;
+  }
   return std::nullopt;
 }
 

@@ -29,8 +29,9 @@ struct Size {
 };
 
 std::optional<Size> thickness_recorded(const Case& facts, const Tables& tables) {
-  if (const auto m = best(facts, model::Quantity::BackingThickness))
+  if (const auto m = best(facts, model::Quantity::BackingThickness)) {
     return Size{m->measurement.value, m->measurement.u95, measured(m->measurement)};
+  }
   if (!facts.observation || !facts.observation->backing_thickness_mm) return std::nullopt;
   // Written down without a method: as if read off a tape.
   const double value = *facts.observation->backing_thickness_mm;
@@ -56,6 +57,9 @@ void judge_thickness(BlockFound& found, const Case& facts, const Tables& tables,
   found.input.text += ", " + size->text;
   const double wanted = thickness_wanted(material, tables, hull_mm);
   const auto judged = metrology::at_least(size->value, size->u95, wanted);
+  if (judged == Conformity::TooCloseToTell) {
+    found.would_change.emplace_back("The block's thickness, by caliper.");
+  }
   found.serves = worse(*found.serves, judged);
   found.reasons.push_back(fmt::format("The block is {} thick and should be at least {}{}.", size->text,
                                       mm(wanted, 1),
@@ -72,6 +76,9 @@ void judge_width(BlockFound& found, const Case& facts, const Tables& tables) {
   const double wanted = flange->diameter_mm + 2 * overlap.value;
   const auto judged = metrology::at_least(width->measurement.value, width->measurement.u95, wanted);
   if (judged == Conformity::Met) return;
+  if (judged == Conformity::TooCloseToTell) {
+    found.would_change.emplace_back("The block's width, measured again.");
+  }
   found.serves = worse(*found.serves, judged);
   found.reasons.push_back(
       fmt::format("The block is {} across; {} beyond a flange of {} all round would be {}.",
@@ -108,9 +115,10 @@ BlockFound judge_block(const Case& facts, const Tables& tables, std::optional<do
   }
   found.serves = Conformity::Met;
   found.conditional = material->below_waterline == Suitability::Conditional;
-  if (found.conditional)
+  if (found.conditional) {
     found.reasons.push_back(fmt::format("The block counts while it is sound ({}): {}",
                                         lower_first(material->choice.label), lower_first(material->why)));
+  }
   judge_thickness(found, facts, tables, *material, hull_mm);
   judge_width(found, facts, tables);
   return found;

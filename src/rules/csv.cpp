@@ -61,13 +61,16 @@ Result<CsvTable> read_csv(std::string_view name, std::string_view text,
   const bool whole = parser.parse(text);
   auto& records = parser.records();
   if (!whole) return refuse(records.size() + 1, "a quotation mark is out of place.");
-  if (records.empty() || records.front() != columns)
+  if (records.empty() || records.front() != columns) {
     return refuse(1, fmt::format("the columns must be {}.", joined(columns)));
+  }
   if (records.size() == 1) return refuse(2, "there is no row below the header.");
-  for (std::size_t i = 1; i < records.size(); ++i)
-    if (records[i].size() != columns.size())
+  for (std::size_t i = 1; i < records.size(); ++i) {
+    if (records[i].size() != columns.size()) {
       return refuse(i + 1,
                     fmt::format("{} columns where there must be {}.", records[i].size(), columns.size()));
+    }
+  }
   records.erase(records.begin());
   return CsvTable{std::string(name), columns, std::move(records)};
 }

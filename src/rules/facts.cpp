@@ -59,12 +59,13 @@ std::string zone_in_words(Zone zone) {
 
 std::optional<Best> best(const Case& facts, model::Quantity quantity) {
   std::vector<Measurement> standing;
-  for (const auto& m : facts.measurements)
+  for (const auto& m : facts.measurements) {
     if (m.quantity == quantity && std::isfinite(m.value) && m.value > 0 && m.u95 > 0) standing.push_back(m);
+  }
   if (standing.empty()) return std::nullopt;
   const auto narrowest = std::min_element(standing.begin(), standing.end(),
                                           [](const auto& a, const auto& b) { return a.u95 < b.u95; });
-  for (const auto& a : standing)
+  for (const auto& a : standing) {
     for (const auto& b : standing) {
       if (!disagree(a, b)) continue;
       const auto smallest = std::min_element(standing.begin(), standing.end(),
@@ -74,13 +75,15 @@ std::optional<Best> best(const Case& facts, model::Quantity quantity) {
                               "used until that is settled.",
                               measured(a), measured(b), measured(*smallest))};
     }
+  }
   return Best{*narrowest, {}};
 }
 
 std::optional<Layers> layers_seen(const Case& facts) {
   const Measurement* latest = nullptr;
-  for (const auto& m : facts.measurements)
+  for (const auto& m : facts.measurements) {
     if (m.quantity == model::Quantity::LayerThickness) latest = &m;
+  }
   if (!latest) return std::nullopt;
   Layers seen;
   for (const auto& m : facts.measurements) {
@@ -99,21 +102,25 @@ Construction construction_of(const Case& facts) {
                                                                                 : facts.vessel.construction;
   const bool laminate_hull =
       recorded == HullConstruction::Unknown || recorded == HullConstruction::SingleSkin;
-  if (layers && layers->core && laminate_hull)
+  if (layers && layers->core && laminate_hull) {
     return {HullConstruction::Sandwich, recorded == HullConstruction::Unknown
                                             ? "core seen at the edge"
                                             : "core seen at the edge, although the record says single skin"};
-  if (facts.opening.construction != HullConstruction::Unknown)
+  }
+  if (facts.opening.construction != HullConstruction::Unknown) {
     return {facts.opening.construction, "recorded for this opening"};
-  if (facts.vessel.construction != HullConstruction::Unknown)
+  }
+  if (facts.vessel.construction != HullConstruction::Unknown) {
     return {facts.vessel.construction, "as the vessel"};
+  }
   if (layers) return {HullConstruction::SingleSkin, "no core among the layers seen at the edge"};
   return {HullConstruction::Unknown, {}};
 }
 
 std::string material_of(const Case& facts) {
-  if (facts.observation && !facts.observation->fitting_material.empty())
+  if (facts.observation && !facts.observation->fitting_material.empty()) {
     return facts.observation->fitting_material;
+  }
   return facts.fitting ? facts.fitting->material : std::string();
 }
 
@@ -137,11 +144,13 @@ const NominalSize* nominal_size(const Tables& tables, std::string_view typed) {
 }
 
 std::optional<Flange> flange_of(const Case& facts, const Tables& tables) {
-  if (const auto flange = best(facts, model::Quantity::FlangeDiameter))
+  if (const auto flange = best(facts, model::Quantity::FlangeDiameter)) {
     return Flange{flange->measurement.value, "as measured"};
+  }
   if (!facts.fitting) return std::nullopt;
-  if (const auto* size = nominal_size(tables, facts.fitting->nominal_size))
+  if (const auto* size = nominal_size(tables, facts.fitting->nominal_size)) {
     return Flange{size->flange.to_mm, fmt::format("the largest usual for {} in", size->size_in)};
+  }
   return std::nullopt;
 }
 

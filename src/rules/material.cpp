@@ -60,8 +60,9 @@ void MaterialJudge::worsen(std::string_view key, Standing standing, std::string 
 std::optional<Suitability> MaterialJudge::suitability() const {
   if (zone_ == Zone::Above) return material_->above;
   if (zone_ == Zone::Heeled) return material_->heeled;
-  if (zone_ != Zone::Unknown || material_->below_waterline == Suitability::Accept)
+  if (zone_ != Zone::Unknown || material_->below_waterline == Suitability::Accept) {
     return material_->below_waterline;
+  }
   const bool same = material_->below_waterline == material_->heeled && material_->heeled == material_->above;
   return same ? std::optional(material_->above) : std::nullopt;
 }
@@ -132,8 +133,9 @@ void MaterialJudge::beside_hull() {
     add_source(v_, "ISO 9093:2020, 4.2");
   }
   if (material_->family == "aluminium" && hull_ != HullConstruction::Metal &&
-      hull_ != HullConstruction::Unknown)
+      hull_ != HullConstruction::Unknown) {
     worsen("unsuitable", Standing::Act, "Aluminium belongs in an aluminium hull only: replace it.");
+  }
   if (hull_ == HullConstruction::Timber && copper) {
     v_.reasons.emplace_back(
         "Bonding bronze hard to anodes on a timber hull destroys the wood around it: look for white "
@@ -156,11 +158,12 @@ void MaterialJudge::beside_block() {
                   material_->choice.label, lower_first(block->choice.label), *gap,
                   plain_number(tables_.threshold("galvanic.caution").value)));
   add_source(v_, tables_.threshold("galvanic.caution").source);
-  if (couple == Couple::Reject)
+  if (couple == Couple::Reject) {
     worsen("unsuitable", Standing::Act,
            "Fitting and backing plate are metals that destroy each other in sea water.");
-  else
+  } else {
     worsen("suits-if", Standing::Watch, "Fitting and backing plate must be isolated from each other.");
+  }
 }
 
 void MaterialJudge::what_to_fit_instead() {

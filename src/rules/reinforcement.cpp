@@ -111,9 +111,10 @@ void Reinforcement::add_inputs() {
   if (laminate_ && !laminate_->disagreement.empty()) v_.reasons.push_back(laminate_->disagreement);
   if (!layers_) return;
   std::string list;
-  for (const auto& layer : layers_->layers)
+  for (const auto& layer : layers_->layers) {
     list +=
         fmt::format("{}{} {}", list.empty() ? "" : ", ", layer.label, with_interval(layer.value, layer.u95));
+  }
   v_.inputs.push_back({"Layers at the edge", list});
 }
 
@@ -127,17 +128,19 @@ void Reinforcement::explain_comparison(Conformity judged) {
   const auto& m = laminate_->measurement;
   const double low = m.value - m.u95, high = m.value + m.u95;
   std::string text = fmt::format("{} means between {:.1f} and {}; ", measured(m), low, mm(high, 1));
-  if (judged == Conformity::Met)
+  if (judged == Conformity::Met) {
     text += fmt::format("even the low end reaches {}.", limit(min_));
-  else if (judged == Conformity::NotMet)
+  } else if (judged == Conformity::NotMet) {
     text += fmt::format("even the high end stays short of {}.", limit(min_));
-  else
+  } else {
     text += fmt::format("the limit of {} lies inside.", limit(min_));
+  }
   v_.reasons.push_back(text);
   const double p = metrology::conformance_probability(m.value, m.u95 / metrology::normal_quantile(0.975),
                                                       min_.value, std::nullopt);
-  if (judged == Conformity::TooCloseToTell)
+  if (judged == Conformity::TooCloseToTell) {
     v_.reasons.push_back(fmt::format("The chance that it really reaches the limit is {}.", percent(p)));
+  }
   add_source(v_, min_.source);
   add_source(v_, "ILAC-G8:09/2019, guard band of the 95 % interval");
 }
@@ -171,8 +174,9 @@ void Reinforcement::take_over_block() {
 }
 
 void Reinforcement::ask_for_block() {
-  for (auto& action : block_actions(block_to_fit(facts_, tables_, hull_mm_), tables_))
+  for (auto& action : block_actions(block_to_fit(facts_, tables_, hull_mm_), tables_)) {
     v_.actions.push_back(std::move(action));
+  }
   add_source(v_, "common practice");
 }
 
@@ -209,19 +213,22 @@ void Reinforcement::block_carries() {
   take_over_block();
   set("met", block_.conditional ? Standing::Watch : Standing::Good,
       "The laminate alone is not enough to go by; the backing block makes up for it.");
-  if (block_.conditional)
+  if (block_.conditional) {
     v_.actions.emplace_back("Look at the block each season: soft, stained or crushed means renew it.");
+  }
 }
 
 void Reinforcement::too_thin() {
   take_over_block();
   explain_load(laminate_->measurement.value - laminate_->measurement.u95);
-  if (block_.present && !block_.serves)
+  if (block_.present && !block_.serves) {
     return set("not-known-yet", Standing::NotKnownYet,
                "Too thin on its own; whether the backing block makes up for it is not known yet.");
-  if (block_.serves == Conformity::TooCloseToTell)
+  }
+  if (block_.serves == Conformity::TooCloseToTell) {
     return set("too-close-to-tell", Standing::TooCloseToTell,
                "Too thin on its own, and too close to tell whether the backing block makes up for it.");
+  }
   set("reinforce", act_by_zone(),
       zone_ == Zone::Above
           ? "Too thin for a valve or a side load without a backing block; it stays above the water."
@@ -260,15 +267,17 @@ void Reinforcement::not_measured() {
       v_.would_change.begin(),
       "The laminate's thickness: from the cut-out's edge, or through the hole, or by ultrasonic gauge.");
   add_source(v_, min_.source);
-  if (block_serves())
+  if (block_serves()) {
     return set("met", Standing::Watch,
                "A backing block is fitted; how thick the laminate is, nobody has recorded.");
-  if (zone_ == Zone::Above)
+  }
+  if (zone_ == Zone::Above) {
     set("not-known-yet", Standing::NotApplicable,
         "Nobody has recorded how thick the laminate is; above the water that matters for a valve or a heavy "
         "hose only.");
-  else
+  } else {
     set("not-known-yet", Standing::NotKnownYet, "Nobody has recorded how thick the laminate is.");
+  }
   v_.reasons.push_back(fmt::format("Solid laminate needs no block from {}.", limit(min_)));
 }
 
@@ -297,10 +306,11 @@ void Reinforcement::sandwich() {
   v_.actions.emplace_back(
       "Fill to the inner skin with solid laminate or thickened epoxy, and laminate over the joint.");
   ask_for_block();
-  if (!core_seen)
+  if (!core_seen) {
     v_.would_change.emplace_back(
         "The edge of the hole or the cut-out: solid all through means the core is closed out; "
         "record the hull here as single skin then.");
+  }
 }
 
 void Reinforcement::timber() {
@@ -333,8 +343,9 @@ void Reinforcement::construction_unknown() {
     const auto& m = laminate_->measurement;
     const auto judged = metrology::at_least(m.value, m.u95, min_.value);
     explain_comparison(judged);
-    if (m.method == model::Method::UltrasonicGauge)
+    if (m.method == model::Method::UltrasonicGauge) {
       v_.reasons.emplace_back("An ultrasonic gauge on a sandwich may have seen the outer skin only.");
+    }
     if (judged == Conformity::NotMet && !block_.present) {
       too_thin();
       v_.reasons.emplace_back(

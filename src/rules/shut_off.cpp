@@ -71,27 +71,30 @@ Verdict ShutOffJudge::find() {
   const bool takes_none = fitting && !fitting->takes_valve && service_.shut_off == ShutOff::Valve;
   const bool by_design = service_.shut_off == ShutOff::Plug || service_.shut_off == ShutOff::Gland ||
                          service_.shut_off == ShutOff::Riser || service_.flow == Flow::Closed;
-  if (service_.shut_off == ShutOff::Never)
+  if (service_.shut_off == ShutOff::Never) {
     never();
-  else if (by_design)
+  } else if (by_design) {
     closed_by_design();
-  else if (counts_as_below(zone_) && service_.shut_off == ShutOff::None && service_.flow != Flow::Drain)
+  } else if (counts_as_below(zone_) && service_.shut_off == ShutOff::None && service_.flow != Flow::Drain) {
     vent_under_water();
-  else if (counts_as_below(zone_))
+  } else if (counts_as_below(zone_)) {
     needed();
-  else if (zone_ == Zone::Above)
+  } else if (zone_ == Zone::Above) {
     not_needed();
-  else if (state_ == ValveState::Seized || state_ == ValveState::Stiff)
+  } else if (state_ == ValveState::Seized || state_ == ValveState::Stiff) {
     judge_state();
-  else
+  } else {
     set("not-known-yet", Standing::NotKnownYet,
         "Whether it needs a seacock hangs on its zone, which is not known yet.");
+  }
   if (zone_ != Zone::Above && v_.caution.empty()) v_.caution = kSinkingCaution;
-  if (zone_ == Zone::Unknown && v_.answer != "not-applicable")
+  if (zone_ == Zone::Unknown && v_.answer != "not-applicable") {
     v_.would_change.emplace_back("The zone: record the height above the waterline.");
-  if (takes_none && v_.answer == "needed")
+  }
+  if (takes_none && v_.answer == "needed") {
     v_.reasons.push_back(
         fmt::format("The fitting recorded ({}) takes no valve.", lower_first(fitting->choice.label)));
+  }
   return std::move(v_);
 }
 
@@ -135,9 +138,10 @@ void ShutOffJudge::never() {
     v_.actions.emplace_back("Lead the drain out above every waterline and close this hole with laminate.");
     return;
   }
-  if (zone_ == Zone::Unknown)
+  if (zone_ == Zone::Unknown) {
     return set("not-known-yet", Standing::NotKnownYet,
                "A gas locker drain must come out above every waterline.");
+  }
   set("not-needed", Standing::Good, "No valve, as it must be: gas is free to run overboard.");
 }
 
@@ -171,13 +175,15 @@ void ShutOffJudge::needed() {
                     "waterline; the European directive asks for it below the laden waterline only."
                   : "What lies below the waterline must have a shut-off within reach.");
   const bool line_may_do = heeled_only && service_.flow != Flow::Intake;
-  if (line_may_do)
+  if (line_may_do) {
     v_.reasons.emplace_back(
         "A discharge above the water at rest may do without where its whole line inside is as strong as the "
         "hull.");
-  if (service_.shut_off == ShutOff::Loop)
+  }
+  if (service_.shut_off == ShutOff::Loop) {
     v_.reasons.emplace_back(
         "A bilge discharge that goes under needs a vented loop besides; a non-return valve does not count.");
+  }
   add_source(v_, heeled_only ? std::string(kH27) + ", 27.5.1" : std::string(kH27));
   add_source(v_, kDirective);
   if (line_may_do && service_.shut_off == ShutOff::None && state_ == ValveState::None) {
@@ -228,8 +234,9 @@ void ShutOffJudge::judge_kind() {
   }
   add_source(v_, kind_->choice.source);
   const std::string name = lower_first(kind_->choice.label);
-  if (!kind_->choice.note.empty())
+  if (!kind_->choice.note.empty()) {
     v_.reasons.push_back(fmt::format("{}: {}", kind_->choice.label, kind_->choice.note));
+  }
   if (kind_->as_seacock == Suitability::Reject && counts_as_below(zone_)) {
     set("needed", Standing::Act, fmt::format("What it has does not count as a seacock: {}.", name));
     v_.actions.insert(v_.actions.begin(),

@@ -147,10 +147,12 @@ void TableReader::read_materials() {
                                row.one_of("above", kSuitability),
                                row.optional_number("potential_low_v"),
                                row.optional_number("potential_high_v")};
-             if (material.potential_low.has_value() != material.potential_high.has_value())
+             if (material.potential_low.has_value() != material.potential_high.has_value()) {
                row.note("potential_high_v", "a range needs both its ends.");
-             if (material.potential_low && *material.potential_low > *material.potential_high)
+             }
+             if (material.potential_low && *material.potential_low > *material.potential_high) {
                row.note("potential_high_v", "it is below the low end of the range.");
+             }
              tables_.materials_.push_back(material.choice);
              tables_.material_rows_.push_back(std::move(material));
            });
@@ -181,10 +183,12 @@ void TableReader::read_backing_materials() {
              BackingMaterial material{choice(row, row.text("group")),
                                       row.one_of("below_waterline", kSuitability), row.text("why"),
                                       row.optional_number("min_thickness_mm"), row.optional_text("metal")};
-             if (material.below_waterline != Suitability::Reject && !material.min_thickness_mm)
+             if (material.below_waterline != Suitability::Reject && !material.min_thickness_mm) {
                row.note("min_thickness_mm", "a material that may serve needs its least thickness.");
-             if (!material.metal.empty() && !tables_.material(material.metal))
+             }
+             if (!material.metal.empty() && !tables_.material(material.metal)) {
                row.note("metal", fmt::format("\"{}\" is not a key of materials.csv.", material.metal));
+             }
              tables_.backing_materials_.push_back(std::move(material));
            });
 }
@@ -193,8 +197,9 @@ void TableReader::read_instruments() {
   each_row("instruments.csv", {"key", "label", "u95_mm", "note", "source"}, [&](const CsvRow& row) {
     Instrument instrument{choice(row, {}), row.positive("u95_mm")};
     const auto method = model::from_key<model::Method>(instrument.choice.key);
-    if (!method || *method == model::Method::PhotoAuto || *method == model::Method::PhotoByHand)
+    if (!method || *method == model::Method::PhotoAuto || *method == model::Method::PhotoByHand) {
       row.note("key", fmt::format("\"{}\" is not a method of measuring by hand.", instrument.choice.key));
+    }
     tables_.instruments_.push_back(std::move(instrument));
   });
 }
@@ -215,8 +220,9 @@ void TableReader::read_thresholds() {
 void TableReader::check_needed_thresholds() {
   for (const auto needed : kNeededThresholds) {
     const auto& all = tables_.thresholds_;
-    if (fault_ || std::any_of(all.begin(), all.end(), [&](const Threshold& t) { return t.key == needed; }))
+    if (fault_ || std::any_of(all.begin(), all.end(), [&](const Threshold& t) { return t.key == needed; })) {
       continue;
+    }
     fault_ = Error{ErrorCode::BadInput,
                    fmt::format("Table thresholds.csv, column key: the row \"{}\" is missing.", needed),
                    "Correct the table and load it again.",
@@ -252,12 +258,15 @@ void TableReader::read_hole_saws() {
     const HoleSaw saw{row.text("size_in"), row.positive("diameter_mm"), row.positive("sold_as_mm"),
                       row.source()};
     unique(row, "size_in", saw.size_in);
-    if (std::abs(saw.diameter_mm - inch_size(row)) > 0.001)
+    if (std::abs(saw.diameter_mm - inch_size(row)) > 0.001) {
       row.note("diameter_mm", fmt::format("it is not {} in.", saw.size_in));
-    if (std::abs(saw.diameter_mm - saw.sold_as_mm) > 0.6)
+    }
+    if (std::abs(saw.diameter_mm - saw.sold_as_mm) > 0.6) {
       row.note("sold_as_mm", "it is not the diameter in whole millimetres.");
-    if (!tables_.hole_saws_.empty() && saw.diameter_mm <= tables_.hole_saws_.back().diameter_mm)
+    }
+    if (!tables_.hole_saws_.empty() && saw.diameter_mm <= tables_.hole_saws_.back().diameter_mm) {
       row.note("diameter_mm", "the saws must stand smallest first.");
+    }
     tables_.hole_saws_.push_back(saw);
   });
 }

@@ -43,8 +43,9 @@ std::string lower_first(std::string_view text) {
   std::string out(text);
   // "DZR brass" and "G-10" keep their capitals.
   const bool abbreviation = out.size() > 1 && !(out[1] >= 'a' && out[1] <= 'z') && out[1] != ' ';
-  if (!out.empty() && !abbreviation && out[0] >= 'A' && out[0] <= 'Z')
+  if (!out.empty() && !abbreviation && out[0] >= 'A' && out[0] <= 'Z') {
     out[0] = static_cast<char>(out[0] - 'A' + 'a');
+  }
   return out;
 }
 
@@ -60,8 +61,9 @@ std::string newtons(double force) {
 }
 
 Verdict& add_source(Verdict& verdict, std::string_view source) {
-  if (std::find(verdict.sources.begin(), verdict.sources.end(), source) == verdict.sources.end())
+  if (std::find(verdict.sources.begin(), verdict.sources.end(), source) == verdict.sources.end()) {
     verdict.sources.emplace_back(source);
+  }
   return verdict;
 }
 

@@ -34,8 +34,9 @@ double u_of(const Threshold& u95) {
 Height height_over_water(const Case& facts, const Tables& tables) {
   metrology::Budget budget;
   budget.add("height", u_of(tables.threshold("zone.height.u95")));
-  if (facts.vessel.loaded_sinkage_mm > 0)
+  if (facts.vessel.loaded_sinkage_mm > 0) {
     budget.add("loaded sinkage", u_of(tables.threshold("zone.sinkage.u95")));
+  }
   return {*facts.opening.height_mm - facts.vessel.loaded_sinkage_mm, budget.expanded().u95};
 }
 
@@ -64,11 +65,12 @@ class ZoneFinder {
 
   [[nodiscard]] Verdict find() {
     add_inputs();
-    if (facts_.opening.height_mm)
+    if (facts_.opening.height_mm) {
       judge_height();
-    else
+    } else {
       not_known("Nobody has recorded how high it lies above the water.",
                 "The height of the hole's lowest point above the waterline at rest.");
+    }
     weigh_what_was_seen();
     doubt_the_record();
     return std::move(v_);
@@ -149,8 +151,9 @@ void ZoneFinder::not_known(std::string headline, std::string needed) {
 
 void ZoneFinder::above(const Height& height) {
   const auto& margin = tables_.threshold("zone.margin");
-  if (height.above_water >= margin.value)
+  if (height.above_water >= margin.value) {
     return set("above", Standing::Good, "It stays above the water at rest and at the worst heel.");
+  }
   set("above", Standing::Watch, "It stays above the water, though not by much.");
   v_.reasons.push_back(
       fmt::format("{} above the laden waterline is less than the {} below which rules for small "
@@ -181,8 +184,9 @@ void ZoneFinder::judge_heeled(const Height& height) {
   const auto clear = metrology::at_least(height.above_water, std::hypot(height.u95, rise->u95), rise->most);
   if (clear == Conformity::Met) return above(height);
   if (rise->bound_only) return not_known(std::string(kOpen), "The distance from the centreline.");
-  if (clear == Conformity::TooCloseToTell)
+  if (clear == Conformity::TooCloseToTell) {
     return too_close("Too close to tell whether it goes under at the worst heel.", gap);
+  }
   heeled(fmt::format("Above the water at rest, {} under at the worst heel.", mm(gap)));
 }
 
@@ -221,31 +225,35 @@ void ZoneFinder::weigh_what_was_seen() {
   const int by_eye = depth(model::key(seen));
   const int by_figures = maybe_below_ ? 1 : depth(v_.answer);
   if (by_eye <= by_figures) {
-    if (by_eye < depth(v_.answer))
+    if (by_eye < depth(v_.answer)) {
       v_.reasons.push_back(
           fmt::format("By eye it was put down as {}; the figures say lower and stand.", in_words));
-    else if (v_.answer == "not-known-yet")
+    } else if (v_.answer == "not-known-yet") {
       v_.reasons.push_back(
           fmt::format("By eye it was put down as {}; that says nothing about the heel.", in_words));
+    }
     return;
   }
   const bool against_figures = v_.answer == "above" || v_.answer == "wetted-when-heeled";
   v_.reasons.push_back(
       fmt::format("By eye it was put down as {}{}.", in_words,
                   against_figures ? "; that is lower than the figures say and stands until settled" : ""));
-  if (against_figures)
+  if (against_figures) {
     v_.would_change.emplace_back("The height above the waterline at rest, measured again.");
-  if (by_eye == 2)
+  }
+  if (by_eye == 2) {
     below("Below the waterline, by eye.");
-  else
+  } else {
     heeled("Under water when heeled, by eye.");
+  }
 }
 
 void ZoneFinder::doubt_the_record() {
   const double beam = facts_.vessel.beam_mm.value_or(0);
-  if (beam > 0 && facts_.opening.half_breadth_mm.value_or(0) > beam / 2)
+  if (beam > 0 && facts_.opening.half_breadth_mm.value_or(0) > beam / 2) {
     v_.reasons.emplace_back(
         "The recorded distance from the centreline is more than half the beam: one of them is wrong.");
+  }
   add_source(v_, "common practice");
 }
 

@@ -63,8 +63,9 @@ struct Asked {
 
 std::string without_spaces(std::string_view text) {
   std::string out;
-  for (const char c : text)
+  for (const char c : text) {
     if (c != ' ') out += c;
+  }
   return out;
 }
 
@@ -85,8 +86,9 @@ Result<double> parse_with_unit(std::string_view text, std::span<const NamedFacto
   if (!number) return refuse(number.error().what);
   if (!*number) return refuse({});
   const std::string word = without_spaces(reader.rest());
-  for (const auto& unit : units)
+  for (const auto& unit : units) {
     if (unit.word == word) return (negative ? -1 : 1) * (*number)->value * unit.factor;
+  }
   return refuse(word.empty() ? "The unit is missing."
                              : fmt::format("\"{}\" is not a unit of it.", reader.rest()));
 }
@@ -97,9 +99,10 @@ Result<Degree> parse_angle(std::string_view text) {
   const auto value =
       parse_with_unit(text, kAngles, {"an angle", "Type an angle like 30, 7.5° or 12 deg.", true});
   if (!value) return tl::unexpected(value.error());
-  if (*value > 360 || *value < -360)
+  if (*value > 360 || *value < -360) {
     return fail(ErrorCode::BadInput, fmt::format("\"{}\" is more than a full turn.", text),
                 "Type an angle like 30, 7.5° or 12 deg.");
+  }
   return Degree(*value);
 }
 

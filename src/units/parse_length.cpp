@@ -62,10 +62,11 @@ std::optional<LengthUnit> take_unit(Reader& reader) {
   Reader ahead = reader;
   ahead.skip_spaces();
   std::string_view word = ahead.rest().substr(0, 1);
-  if (word == "\"" || word == "'")
+  if (word == "\"" || word == "'") {
     ahead.take(word.front());
-  else
+  } else {
     word = ahead.take_letters();
+  }
   for (const auto& unit : kUnits) {
     if (word.empty() || unit.word != word) continue;
     if (unit.word == "in" || unit.word == "ft") ahead.take('.');

@@ -13,7 +13,7 @@ class Quantity {
   explicit constexpr Quantity(double value) : value_(value) {}
   [[nodiscard]] constexpr double value() const { return value_; }
 
-  friend constexpr auto operator<=>(Quantity, Quantity) = default;
+  friend constexpr auto operator<=>(Quantity, Quantity) = default;  // NOLINT(modernize-use-nullptr)
   friend constexpr Quantity operator+(Quantity a, Quantity b) { return Quantity(a.value_ + b.value_); }
   friend constexpr Quantity operator-(Quantity a, Quantity b) { return Quantity(a.value_ - b.value_); }
   friend constexpr Quantity operator-(Quantity a) { return Quantity(-a.value_); }

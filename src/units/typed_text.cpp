@@ -78,11 +78,13 @@ Result<double> Reader::decimal(std::string_view digits) {
   rest_.remove_prefix(1);
   const auto after = take_digits();
   if (after.empty()) return fail(ErrorCode::BadInput, "A decimal sign must be followed by a digit.");
-  if (rest_.starts_with('.') || rest_.starts_with(','))
+  if (rest_.starts_with('.') || rest_.starts_with(',')) {
     return fail(ErrorCode::BadInput, "A number has one decimal sign and no thousands signs.");
-  if (comma && after.size() == 3 && !digits.empty() && digits.size() <= 3 && digits.front() != '0')
+  }
+  if (comma && after.size() == 3 && !digits.empty() && digits.size() <= 3 && digits.front() != '0') {
     return fail(ErrorCode::BadInput,
                 fmt::format("\"{0},{1}\" can be read as {0}.{1} or as {0}{1}.", digits, after));
+  }
   const std::string joined = fmt::format("{}.{}", digits.empty() ? "0" : digits, after);
   double value = 0;
   std::from_chars(joined.data(), joined.data() + joined.size(), value);
@@ -96,8 +98,9 @@ Result<double> Reader::over(std::string_view numerator) {
   double top = 0, bottom = 0;
   std::from_chars(numerator.data(), numerator.data() + numerator.size(), top);
   std::from_chars(denominator.data(), denominator.data() + denominator.size(), bottom);
-  if (!(bottom > 0))
+  if (!(bottom > 0)) {
     return fail(ErrorCode::BadInput, "A fraction needs a whole number above zero below the line.");
+  }
   return top / bottom;
 }
 
@@ -121,8 +124,9 @@ Result<std::optional<Number>> Reader::number() {
     });
   }
   if (digits.empty()) return std::nullopt;
-  if (digits.size() > 9)
+  if (digits.size() > 9) {
     return fail(ErrorCode::BadInput, "The number has too many digits to be a size on a craft.");
+  }
   double whole = 0;
   std::from_chars(digits.data(), digits.data() + digits.size(), whole);
   const auto as_fraction = [](double v) { return std::optional(Number{v, NumberShape::Fraction, false}); };

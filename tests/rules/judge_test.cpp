@@ -90,6 +90,7 @@ bool is_sentence(const std::string& text) {
 }
 
 void check_promises(const Verdict& v) {
+  RC_LOG() << v.rule << ": " << v.answer << '\n' << all_text(v) << '\n';
   RC_ASSERT(!v.rule.empty() && !v.title.empty() && !v.answer.empty());
   RC_ASSERT(is_sentence(v.headline));
   RC_ASSERT(!v.inputs.empty());

@@ -78,7 +78,9 @@ TEST(Reinforcement, ABlockThatDoesNotServeDoesNotCount) {
   EXPECT_EQ(foam.answer, "reinforce");
   EXPECT_THAT(foam.reasons, Contains(HasSubstr("does not count")));
   EXPECT_EQ(reinforcement(with_block(with_laminate(12, 0.2), "glass-epoxy", 6)).answer, "reinforce");
-  EXPECT_EQ(reinforcement(with_block(with_laminate(12, 0.2), "glass-epoxy", 13)).answer, "too-close-to-tell");
+  const auto close = reinforcement(with_block(with_laminate(12, 0.2), "glass-epoxy", 13));
+  EXPECT_EQ(close.answer, "too-close-to-tell");
+  EXPECT_THAT(close.would_change, Contains(HasSubstr("by caliper")));
 }
 
 // Common practice: a block at least half the hull's thickness.
