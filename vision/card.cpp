@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <utility>
 
 #include "vision/markers.hpp"
 #include "vision/straight_edge.hpp"
@@ -13,7 +15,7 @@ namespace {
 
 // Sides of the markers lie off the truth by about this much, each side as a whole, whatever the noise: print,
 // sharpening and clipping.
-constexpr double kSideFloorPx = 0.08;
+constexpr double kSideFloorPx = 0.1;
 // A square looks larger or smaller all round by about this much, by tone curve and clipped white; its
 // neighbour in another light by another amount.
 constexpr double kGrowthPx = 0.2;
@@ -58,7 +60,7 @@ double worst_error(const Pairs& pairs, const Eigen::Matrix3d& h) {
 // The largest set of markers that one card explains, each id once, seeded from every marker in turn.
 struct Seeds {
   Pairs pairs;
-  std::size_t markers = 0;
+  std::size_t markers = 0, turn = 0;
   double worst_px = 1e9;
 };
 
@@ -67,6 +69,7 @@ Seeds grown_from(const std::vector<Marker>& markers, const Marker& seed, std::si
   Seeds out;
   append(out.pairs, mm[static_cast<std::size_t>(seed.id)], seed, turn);
   out.markers = 1;
+  out.turn = turn;
   const auto h = homography(out.pairs.mm, out.pairs.px);
   if (!h) return out;
   for (int id = 0; id < 4; ++id) {
@@ -102,8 +105,8 @@ Seeds seeds_of(const std::vector<Marker>& markers, const std::array<MarkerMm, 4>
   return best;
 }
 
-std::vector<Marker> searched(const Picture::Pixels& pixels, const StopAsked& stop) {
-  std::vector<Marker> best;
+MarkersSeen searched(const Picture::Pixels& pixels, const StopAsked& stop) {
+  MarkersSeen best;
   const int side = std::max(pixels.grey.cols, pixels.grey.rows);
   for (const Level level : {Level::Quarter, Level::Half, Level::Full}) {
     // Small copies do; the full picture only where it is small itself, since the search costs by the pixel.
@@ -111,44 +114,106 @@ std::vector<Marker> searched(const Picture::Pixels& pixels, const StopAsked& sto
     if (level == Level::Full && side > 2600) continue;
     if (stop && stop()) break;
     auto found = find_markers(pixels, level);
-    if (found.size() > best.size()) best = std::move(found);
-    if (best.size() >= 4) break;
+    if (found.markers.size() > best.markers.size()) best = std::move(found);
+    if (best.markers.size() >= 4) break;
   }
   return best;
 }
 
-// One stretch of one marker's side, as seen.
+// A straight border between black and white on the card: a marker's side or an edge between its cells.
+// Looking from `from` to `to`, black lies to the right as the card is seen.
+struct Border {
+  std::size_t marker = 0;
+  Point2 from = Point2::Zero(), to = Point2::Zero();
+  double cells = 1;    // length
+  bool outer = false;  // a side of the whole marker
+};
+
+// One stretch of a border, as seen.
 struct SideObservation {
   std::size_t marker = 0;
   Point2 mm_from, mm_to;
   EdgePoint seen;
 };
 
-struct SideSearch {
-  double reach = 3;
-  int bins = 4;
+// Cell (column, row) counted from the top left, white all round.
+struct Cells {
+  cv::Mat bits;
+  std::size_t turn = 0;  // quarter turns between the dictionary's drawing and the card's
+  [[nodiscard]] int size() const { return bits.cols; }
+  [[nodiscard]] bool white(int x, int y) const {
+    const int last = size() - 1;
+    if (x < 0 || y < 0 || x > last || y > last) return true;
+    for (std::size_t k = 0; k < turn; ++k) {
+      const int t = x;
+      x = last - y;
+      y = t;
+    }
+    return bits.at<std::uint8_t>(y, x) != 0;
+  }
 };
 
-void trace_side(const LightView& view, const Plane& plane, std::size_t marker, const Point2& a,
-                const Point2& b, const SideSearch& search, std::vector<SideObservation>& out) {
-  const Point2 pa = plane.px_from_mm(Point3(a.x(), a.y(), 0)), pb = plane.px_from_mm(Point3(b.x(), b.y(), 0));
-  const double length = (pb - pa).norm();
-  const double cell = length / 8;
-  EdgeTrace trace;
-  trace.reach = std::min(search.reach, 0.8 * cell);
-  trace.window = std::clamp(0.9 * cell, 2.5, 5.0);
-  trace.count = std::clamp(static_cast<int>(length / 3), 8, 40);
-  // Corners are listed clockwise as seen, so the inside lies to the right of a side: light is to its left.
-  const auto points = trace_edge(view, pa, pb, -1, trace);
-  for (const EdgePoint& p : gathered(points, search.bins, kSideFloorPx)) out.push_back({marker, a, b, p});
+// Runs of cells along one grid line that keep their black on the same side. `at(i)` is the line's i-th
+// crossing, `side(i)` -1 where black lies to the left of cell i's stretch, +1 to the right, 0 where there is
+// no border.
+void append_runs(std::size_t marker, int cells, const std::function<Point2(int)>& at,
+                 const std::function<int(int)>& side, bool outer, std::vector<Border>& out) {
+  for (int i = 0; i < cells;) {
+    int end = i + 1;
+    while (end < cells && side(end) == side(i)) ++end;
+    if (side(i) > 0) out.push_back({marker, at(i), at(end), static_cast<double>(end - i), outer});
+    if (side(i) < 0) out.push_back({marker, at(end), at(i), static_cast<double>(end - i), outer});
+    i = end;
+  }
 }
 
-std::vector<SideObservation> trace_sides(const LightView& view, const Plane& plane,
-                                         const std::array<MarkerMm, 4>& mm, const SideSearch& search) {
-  std::vector<SideObservation> out;
-  for (std::size_t m = 0; m < mm.size(); ++m) {
-    for (std::size_t k = 0; k < 4; ++k) trace_side(view, plane, m, mm[m][k], mm[m][(k + 1) % 4], search, out);
+std::vector<Border> borders_of(const MarkerMm& mm, std::size_t marker, const Cells& cells) {
+  const int n = cells.size();
+  const Point2 across = (mm[1] - mm[0]) / n, down = (mm[3] - mm[0]) / n;
+  std::vector<Border> out;
+  for (int line = 0; line <= n; ++line) {
+    const auto contrast = [](bool left_white, bool right_white) {
+      return left_white == right_white ? 0 : left_white ? 1 : -1;
+    };
+    append_runs(
+        marker, n, [&](int i) { return Point2(mm[0] + line * down + i * across); },
+        [&](int i) { return contrast(cells.white(i, line - 1), cells.white(i, line)); },
+        line == 0 || line == n, out);
+    append_runs(
+        marker, n, [&](int i) { return Point2(mm[0] + line * across + i * down); },
+        [&](int i) { return contrast(cells.white(line, i), cells.white(line - 1, i)); },
+        line == 0 || line == n, out);
   }
+  return out;
+}
+
+struct BorderSearch {
+  double reach = 6;        // px
+  bool outer_only = true;  // the markers' sides alone
+  double blur = 0;         // px, where known: cells that blur into each other are left alone
+};
+
+void trace_border(const LightView& view, const Plane& plane, const Border& border, const BorderSearch& search,
+                  std::vector<SideObservation>& out) {
+  const auto px = [&](const Point2& p) { return plane.px_from_mm(Point3(p.x(), p.y(), 0)); };
+  const Point2 a = px(border.from), b = px(border.to);
+  const double length = (b - a).norm(), cell = length / border.cells;
+  if (!border.outer && (search.outer_only || cell < std::max(5.0, 7 * search.blur))) return;
+  EdgeTrace trace;
+  trace.reach = std::min(search.reach, (border.outer ? 0.8 : 0.45) * cell);
+  trace.window = std::clamp(0.9 * cell, 2.5, 5.0);
+  trace.trim = std::max(0.08, 0.2 / border.cells);
+  trace.count = std::clamp(static_cast<int>(length / 3), 6, 40);
+  const auto points = trace_edge(view, a, b, -1, trace);
+  const int bins = std::max(1, static_cast<int>(border.cells / 1.5));
+  for (const EdgePoint& p : gathered(points, bins, kSideFloorPx))
+    out.push_back({border.marker, border.from, border.to, p});
+}
+
+std::vector<SideObservation> trace_borders(const LightView& view, const Plane& plane,
+                                           const std::vector<Border>& borders, const BorderSearch& search) {
+  std::vector<SideObservation> out;
+  for (const Border& border : borders) trace_border(view, plane, border, search, out);
   return out;
 }
 
@@ -183,7 +248,9 @@ struct Fitted {
 PlaneFit fit_sides(const Plane& start, const CameraPrior& prior, std::vector<SideObservation>& sides) {
   PlaneFit fit;
   Plane plane = start;
-  for (int round = 0; round < 3; ++round) {
+  std::vector<double> own_u;
+  for (const SideObservation& s : sides) own_u.push_back(s.seen.u);
+  for (int round = 0; round < 4; ++round) {
     const auto feet = feet_of(sides, plane);
     const auto residuals = [&](const Plane& trial, const Eigen::VectorXd& extra) {
       Eigen::VectorXd r(static_cast<Eigen::Index>(sides.size()) + 4);
@@ -198,11 +265,17 @@ PlaneFit fit_sides(const Plane& start, const CameraPrior& prior, std::vector<Sid
     // A side that does not fit (a stain, a shadow's edge, a thumb) counts less from now on.
     const auto miss = misses(plane, fit.extra, sides, feet);
     for (std::size_t i = 0; i < sides.size(); ++i) {
-      const double z = std::abs(miss[static_cast<Eigen::Index>(i)]) / sides[i].seen.u;
-      if (z > 3) sides[i].seen.u *= std::sqrt(z / 3);
+      const double z = miss[static_cast<Eigen::Index>(i)] / own_u[i];
+      sides[i].seen.u = own_u[i] * std::sqrt(1 + z * z / 6);
     }
   }
   return fit;
+}
+
+int markers_used(const std::vector<SideObservation>& sides) {
+  std::array<int, 4> count{};
+  for (const SideObservation& s : sides) ++count[s.marker];
+  return static_cast<int>(std::count_if(count.begin(), count.end(), [](int n) { return n >= 8; }));
 }
 
 double mean_blur(const std::vector<SideObservation>& sides) {
@@ -250,7 +323,7 @@ FoundReference described(const Fitted& fitted, const CardReference& card, const 
     out.warnings.push_back(fmt::format(
         "Only {} of the card's four markers lie wholly in the photo, so lengths are less certain.",
         complete));
-  } else if (fitted.sides.size() < 40) {
+  } else if (markers_used(fitted.sides) < 4) {
     out.incomplete = true;
     out.warnings.push_back("Part of the card is hidden, so lengths are less certain.");
   }
@@ -269,7 +342,8 @@ tl::unexpected<Refusal> wrong_sizes(const CardReference& card) {
 Expected<FoundReference> find_card(const Picture::Pixels& pixels, const CardReference& card,
                                    const StopAsked& stop) {
   const auto mm = layout(card);
-  const Seeds seeds = seeds_of(searched(pixels, stop), mm);
+  const MarkersSeen seen = searched(pixels, stop);
+  const Seeds seeds = seeds_of(seen.markers, mm);
   if (seeds.markers == 0) {
     return refuse(
         "no-reference",
@@ -284,8 +358,17 @@ Expected<FoundReference> find_card(const Picture::Pixels& pixels, const CardRefe
   const LightView view(pixels.grey);
   Fitted fitted;
   fitted.fit.plane = *start;
-  for (const double reach : {6.0, 3.0}) {
-    fitted.sides = trace_sides(view, fitted.fit.plane, mm, {reach, 4});
+  std::vector<Border> borders;
+  for (std::size_t m = 0; m < mm.size(); ++m) {
+    const Cells cells{marker_cells(seen.family, static_cast<int>(m)), seeds.turn};
+    for (const Border& border : borders_of(mm[m], m, cells)) borders.push_back(border);
+  }
+  // First the markers' own sides from as far off as the small copy may have been, then every border within
+  // them.
+  BorderSearch search;
+  for (const bool first : {true, false}) {
+    if (!first) search = {3, false, mean_blur(fitted.sides)};
+    fitted.sides = trace_borders(view, fitted.fit.plane, borders, search);
     if (fitted.sides.size() < 12) {
       return refuse(
           "reference-too-small",

@@ -141,6 +141,49 @@ std::optional<RoundFit> fit_round(const std::vector<RimPoint>& points, double u_
   return fit;
 }
 
+std::optional<RoundFit> fit_round_weighted(const std::vector<RimPoint>& points, double u_roundness) {
+  if (points.size() < 3) return std::nullopt;
+  std::vector<double> weight;
+  for (const RimPoint& p : points) weight.push_back(1 / (p.u * p.u));
+  auto fit = first_circle(points, weight);
+  if (!fit) return std::nullopt;
+  Matrix5 normal = Matrix5::Zero();
+  double excess = 1;
+  for (int round = 0; round < 15; ++round) {
+    normal = Matrix5::Zero();
+    Vector5 right = Vector5::Zero();
+    std::vector<double> z2;
+    for (const RimPoint& p : points) {
+      const double away = miss(*fit, p.mm), z = away / (p.u * std::sqrt(excess));
+      const double w = 1 / (p.u * p.u * (1 + z * z / 6));
+      const Vector5 row = row_at(*fit, p.mm);
+      normal += w * row * row.transpose();
+      right += w * away * row;
+      z2.push_back(away * away / (p.u * p.u));
+    }
+    excess = std::max(1.0, median(z2) / 0.455);
+    const double stiff = u_roundness > 0 ? excess / std::pow(u_roundness * fit->radius, 2) : 1e12;
+    for (const Eigen::Index k : {3, 4}) {
+      normal(k, k) += stiff;
+      right[k] -= stiff * (k == 3 ? fit->oval_cos : fit->oval_sin);
+    }
+    const Vector5 change = normal.ldlt().solve(right);
+    fit->centre += change.head<2>();
+    fit->radius += change[2];
+    fit->oval_cos += change[3];
+    fit->oval_sin += change[4];
+    if (!(fit->radius > 0) || !fit->centre.allFinite()) return std::nullopt;
+  }
+  const Matrix5 covariance = normal.inverse() * excess;
+  fit->u_radius = std::sqrt(covariance(2, 2));
+  fit->u_oval = std::sqrt(0.5 * (covariance(3, 3) + covariance(4, 4)));
+  double squares = 0;
+  for (const RimPoint& p : points) squares += std::pow(miss(*fit, p.mm), 2);
+  fit->bin_scatter = std::sqrt(squares / std::max<double>(1, static_cast<double>(points.size()) - 5));
+  fit->inlier.assign(points.size(), true);
+  return fit;
+}
+
 std::optional<Circle> circle_through(const Point2& a, const Point2& b, const Point2& c) {
   const Point2 p = b - a, q = c - a;
   const double d = 2 * (p.x() * q.y() - p.y() * q.x());

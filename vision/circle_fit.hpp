@@ -37,6 +37,11 @@ struct RoundFit {
 // keeps it a circle. Nothing for fewer than five points, or points that lie on no circle.
 [[nodiscard]] std::optional<RoundFit> fit_round(const std::vector<RimPoint>& points, double u_roundness);
 
+// The same for few points whose uncertainties are known and differ: the stated uncertainty follows from them,
+// made larger where the points scatter more than they say.
+[[nodiscard]] std::optional<RoundFit> fit_round_weighted(const std::vector<RimPoint>& points,
+                                                         double u_roundness);
+
 // The circle through three points; nothing when they lie in line.
 struct Circle {
   Point2 centre = Point2::Zero();

@@ -83,11 +83,14 @@ std::array<double, 3> mixture_for(const Mean& mean) {
 
 }  // namespace
 
-Colour ColourView::at(double x, double y) const {
+std::array<float, 3> ColourView::ycc_at(double x, double y) const {
   const float xf = static_cast<float>(x), yf = static_cast<float>(y);
-  const float luma = bilinear(grey_, xf, yf);
   const float hx = (xf - 0.5F) / 2, hy = (yf - 0.5F) / 2;
-  const float cb = bilinear(cb_, hx, hy) - 128, cr = bilinear(cr_, hx, hy) - 128;
+  return {bilinear(grey_, xf, yf), bilinear(cb_, hx, hy) - 128, bilinear(cr_, hx, hy) - 128};
+}
+
+Colour ColourView::at(double x, double y) const {
+  const auto [luma, cb, cr] = ycc_at(x, y);
   // ITU-R BT.601, full range (JFIF).
   return {light_of(luma + 1.402F * cr), light_of(luma - 0.344136F * cb - 0.714136F * cr),
           light_of(luma + 1.772F * cb)};

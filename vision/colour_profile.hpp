@@ -19,6 +19,8 @@ class ColourView {
     return x >= 1 && y >= 1 && x < grey_.cols - 3 && y < grey_.rows - 3;
   }
   [[nodiscard]] Colour at(double x, double y) const;  // undefined outside holds()
+  // Luma, Cb, Cr as stored, chroma about 0; undefined outside holds().
+  [[nodiscard]] std::array<float, 3> ycc_at(double x, double y) const;
 
  private:
   cv::Mat grey_, cb_, cr_;

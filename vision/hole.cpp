@@ -5,6 +5,7 @@
 
 #include "vision/circle_search.hpp"
 #include "vision/hole_report.hpp"
+#include "vision/rim_arcs.hpp"
 #include "vision/rim_by_hand.hpp"
 #include "vision/rim_choice.hpp"
 #include "vision/roundness.hpp"
@@ -154,6 +155,9 @@ Expected<std::vector<Hole>> measure_holes(const Scene& scene) {
     rims = request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
   }
   if (rims.empty()) return nothing_found();
+  if (!by_hand) {
+    for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
+  }
   FoundReference reference = scene.reference;
   const Point2 middle = place.foot(rims.front().fit.centre, 0.01 * rims.front().fit.radius, 0).px;
   if (!by_hand && aspect_doubt(reference, middle) > kAspectDoubt) {

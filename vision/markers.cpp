@@ -96,7 +96,18 @@ double Marker::side() const {
   return longest;
 }
 
-std::vector<Marker> find_markers(const Picture::Pixels& pixels, Level level) {
+cv::Mat marker_cells(MarkerFamily family, int id) {
+  const auto dictionary = cv::aruco::getPredefinedDictionary(
+      family == MarkerFamily::Aruco4x4 ? cv::aruco::DICT_4X4_50 : cv::aruco::DICT_APRILTAG_36h11);
+  const int size = dictionary->markerSize;
+  cv::Mat cells(size + 2, size + 2, CV_8UC1, cv::Scalar(0));
+  const cv::Mat inner =
+      cv::aruco::Dictionary::getBitsFromByteList(dictionary->bytesList.rowRange(id, id + 1), size);
+  inner.copyTo(cells(cv::Rect(1, 1, size, size)));
+  return cells;
+}
+
+MarkersSeen find_markers(const Picture::Pixels& pixels, Level level) {
   const LevelImage image = image_of(pixels, level);
   const auto aruco = cv::aruco::getPredefinedDictionary(cv::aruco::DICT_4X4_50);
   const auto april = cv::aruco::getPredefinedDictionary(cv::aruco::DICT_APRILTAG_36h11);
@@ -116,11 +127,14 @@ std::vector<Marker> find_markers(const Picture::Pixels& pixels, Level level) {
       if (const auto marker = identified(*image.grey, quad, *april)) second.push_back(*marker);
     }
   }
-  std::vector<Marker>& best = distinct(second) > distinct(first) ? second : first;
-  for (Marker& marker : best) {
+  MarkersSeen seen;
+  const bool april_wins = distinct(second) > distinct(first);
+  seen.family = april_wins ? MarkerFamily::AprilTag36h11 : MarkerFamily::Aruco4x4;
+  seen.markers = april_wins ? std::move(second) : std::move(first);
+  for (Marker& marker : seen.markers) {
     for (Point2& corner : marker.corners) corner = image.scale * corner + Point2(image.shift, image.shift);
   }
-  return best;
+  return seen;
 }
 
 }  // namespace spile::vision

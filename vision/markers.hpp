@@ -17,9 +17,19 @@ struct Marker {
   [[nodiscard]] double side() const;  // longest, px
 };
 
+enum class MarkerFamily { Aruco4x4, AprilTag36h11 };
+
+struct MarkersSeen {
+  MarkerFamily family = MarkerFamily::Aruco4x4;
+  std::vector<Marker> markers;
+};
+
+// The printed cells of a marker, its black border included: CV_8UC1, 0 black, 1 white.
+[[nodiscard]] cv::Mat marker_cells(MarkerFamily family, int id);
+
 // Markers with ids 0 to 3 of ArUco 4x4_50 or AprilTag 36h11 at one level of the pyramid; of the two
 // dictionaries the one with more of them.
 enum class Level { Quarter, Half, Full };
-[[nodiscard]] std::vector<Marker> find_markers(const Picture::Pixels& pixels, Level level);
+[[nodiscard]] MarkersSeen find_markers(const Picture::Pixels& pixels, Level level);
 
 }  // namespace spile::vision

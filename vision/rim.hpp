@@ -56,6 +56,7 @@ struct FineRim {
   double contrast = 0;   // median over the inliers, coded values, unsigned
   double blur_px = 0;    // median over the inliers
   double mm_per_px = 0;  // mean along the normals
+  double coat_mm = 0;    // of the hull's coat seen from the side below the rim; 0: none made out
 };
 
 // Nothing when too little of the rim can be seen to fit it.

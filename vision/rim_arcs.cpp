@@ -1,0 +1,232 @@
+#include "vision/rim_arcs.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "vision/arc_profile.hpp"
+
+namespace spile::vision {
+namespace {
+
+constexpr int kArcs = 24;
+constexpr std::array<double, 13> kCoatsMm{0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.2, 1.6, 2.2, 3, 4.2, 6};
+constexpr double kWidestCoatPx = 5.5;
+constexpr double kNoCoat = 0.95;  // how likely it is, before looking, that nothing shows below the rim
+constexpr double kPerArc = 2.0;   // independent values an arc's profile counts for: neighbours err together
+constexpr double kAboveGain = 0.6;
+constexpr double kEvidentShare = 0.4;  // of the arcs that see the wall
+constexpr double kLeastBorder = 6;     // coded values between the hull and its coat's side
+constexpr double kLeastContrast = 8;   // coded values
+constexpr double kUsualSharpening = 0.2;
+constexpr double kArcFloorPx = 0.06;
+
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+bool sees_wall(const ArcProfile& arc) {
+  return arc.depth_px > 0.2;
+}
+
+// How this picture shows the rim where nothing disturbs: on the side where the bore's wall is hidden. The
+// roughness of the rim is in the blur.
+struct Look {
+  double blur = 0.9, sharpening = 0;
+};
+
+Look look_of(const std::vector<ArcProfile>& arcs, double hint) {
+  constexpr std::array<double, 4> kSharpenings{0, 0.2, 0.4, 0.6};
+  Look best;
+  double least = 1e300;
+  for (const double sharpening : kSharpenings) {
+    std::vector<double> seen;
+    double cost = 0;
+    for (const ArcProfile& arc : arcs) {
+      if (sees_wall(arc)) continue;
+      ArcModel model;
+      model.sharpening = sharpening;
+      const auto fit = fit_arc(arc, model);
+      if (!fit || fit->clipped || fit->contrast < 20) continue;
+      seen.push_back(fit->blur);
+      cost += fit->cost;
+    }
+    if (seen.size() < 4) return {hint > 0 ? std::hypot(hint, 0.25) : 0.9, kUsualSharpening};
+    if (cost < least) {
+      least = cost;
+      best = {median(seen), sharpening};
+    }
+  }
+  if (hint > 0) best.blur = std::clamp(best.blur, 0.8 * hint, 1.7 * hint);
+  return best;
+}
+
+ArcModel modelled(double coat_px, const Look& look) {
+  ArcModel model{coat_px, look.blur};
+  model.sharpening = look.sharpening;
+  return model;
+}
+
+// One arc under every coat: offsets, their uncertainties, and how badly each fits.
+struct ArcUnderCoats {
+  bool sees_wall = false;
+  std::array<bool, kCoatsMm.size()> evident{};  // the border between hull and coat shows here
+  std::array<std::optional<ArcFit>, kCoatsMm.size()> fits;
+};
+
+// The rim where an edge was fitted; or above it, that edge being the coat's lower border, if that fits far
+// better.
+std::optional<ArcFit> fit_coat(const ArcProfile& arc, ArcModel model) {
+  auto best = fit_arc(arc, model);
+  if (model.coat_px < 1) return best;
+  model.start = model.coat_px;
+  const auto above = fit_arc(arc, model);
+  if (above && (!best || above->cost < kAboveGain * best->cost)) best = above;
+  return best;
+}
+
+// A coat whose border with the hull does not show is no evidence of one; and light that is a little stronger
+// just outside an edge is what sharpening leaves.
+bool shows_border(const ArcFit& fit) {
+  return fit.contrast >= kLeastBorder && (fit.kappa < 0.93 || fit.kappa > 1.4);
+}
+
+ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look) {
+  ArcUnderCoats out;
+  out.sees_wall = sees_wall(arc);
+  out.fits.fill(fit_arc(arc, modelled(0, look)));
+  if (!out.sees_wall) return out;
+  for (std::size_t k = 1; k < kCoatsMm.size(); ++k) {
+    const double coat_px = arc.depth_px * kCoatsMm[k];
+    if (coat_px > kWidestCoatPx) {
+      out.fits[k].reset();
+    } else if (const auto fit = fit_coat(arc, modelled(coat_px, look));
+               fit && out.fits[0] && shows_border(*fit) && fit->cost < out.fits[0]->cost) {
+      out.fits[k] = fit;
+      out.evident[k] = true;
+    }
+  }
+  return out;
+}
+
+// How likely each coat is, all arcs together: one coat goes round the whole rim.
+std::array<double, kCoatsMm.size()> likelihood(const std::vector<ArcUnderCoats>& arcs) {
+  std::array<double, kCoatsMm.size()> cost{}, weight{};
+  std::array<bool, kCoatsMm.size()> possible{};
+  possible.fill(true);
+  double seeing = 0;
+  std::array<double, kCoatsMm.size()> evident{};
+  for (const ArcUnderCoats& arc : arcs) {
+    if (!arc.fits[0] || !arc.sees_wall) continue;
+    ++seeing;
+    for (std::size_t k = 0; k < kCoatsMm.size(); ++k) {
+      evident[k] += arc.evident[k] ? 1 : 0;
+      if (arc.fits[k])
+        cost[k] += arc.fits[k]->cost;
+      else
+        possible[k] = false;
+    }
+  }
+  for (std::size_t k = 1; k < kCoatsMm.size(); ++k)
+    possible[k] = possible[k] && evident[k] >= kEvidentShare * seeing;
+  double best = cost[0];
+  for (std::size_t k = 0; k < kCoatsMm.size(); ++k) {
+    if (possible[k]) best = std::min(best, cost[k]);
+  }
+  double sum = 0;
+  for (std::size_t k = 0; k < kCoatsMm.size(); ++k) {
+    if (!possible[k]) continue;
+    const double prior = k == 0 ? kNoCoat : (1 - kNoCoat) / static_cast<double>(kCoatsMm.size() - 1);
+    weight[k] = prior * std::pow(std::max(cost[k], 1.0) / std::max(best, 1.0), -0.5 * kPerArc * seeing);
+    sum += weight[k];
+  }
+  for (double& w : weight) w /= sum;
+  return weight;
+}
+
+// Where a coat is made out on some arcs it is there on the others too, in about the same light: those are
+// fitted again with it.
+void carry_over(const std::vector<ArcProfile>& arcs, const Look& look,
+                const std::array<double, kCoatsMm.size()>& weight, std::vector<ArcUnderCoats>& under) {
+  for (std::size_t k = 1; k < kCoatsMm.size(); ++k) {
+    if (weight[k] < 0.01) continue;
+    std::vector<double> kappa;
+    for (const ArcUnderCoats& arc : under) {
+      if (arc.evident[k]) kappa.push_back(arc.fits[k]->kappa);
+    }
+    if (kappa.size() < 3) continue;
+    for (std::size_t i = 0; i < arcs.size(); ++i) {
+      if (!under[i].sees_wall || under[i].evident[k] || !under[i].fits[k]) continue;
+      ArcModel model = modelled(arcs[i].depth_px * kCoatsMm[k], look);
+      model.kappa = median(kappa);
+      model.u_kappa = 0.12;
+      if (const auto fit = fit_coat(arcs[i], model)) under[i].fits[k] = fit;
+    }
+  }
+}
+
+struct ArcPoint {
+  double angle = 0, offset_px = 0, u_px = 0, mm_per_px = 1;
+};
+
+std::optional<ArcPoint> averaged(const ArcProfile& arc, const ArcUnderCoats& under,
+                                 const std::array<double, kCoatsMm.size()>& weight) {
+  double sum = 0, mean = 0, square = 0, u = 0, contrast = 0;
+  for (std::size_t k = 0; k < kCoatsMm.size(); ++k) {
+    if (!under.fits[k] || weight[k] <= 0) continue;
+    sum += weight[k];
+    mean += weight[k] * under.fits[k]->offset;
+    square += weight[k] * under.fits[k]->offset * under.fits[k]->offset;
+    u += weight[k] * under.fits[k]->u;
+    contrast = std::max(contrast, under.fits[k]->contrast);
+  }
+  if (sum < 0.5 || contrast < kLeastContrast) return std::nullopt;
+  mean /= sum;
+  const double spread = std::max(0.0, square / sum - mean * mean);
+  return ArcPoint{arc.angle, mean, std::sqrt(spread + std::pow(u / sum, 2) + kArcFloorPx * kArcFloorPx),
+                  arc.mm_per_px};
+}
+
+std::optional<RoundFit> fit_arcs(const FineRim& rim, const std::vector<ArcPoint>& arcs, double u_roundness) {
+  std::vector<RimPoint> points;
+  for (const ArcPoint& arc : arcs) {
+    const double radius = rim.fit.radius_at(arc.angle) + arc.offset_px * arc.mm_per_px;
+    points.push_back({rim.fit.centre + radius * Point2(std::cos(arc.angle), std::sin(arc.angle)),
+                      arc.u_px * arc.mm_per_px});
+  }
+  return fit_round_weighted(points, u_roundness);
+}
+
+bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, FineRim& rim) {
+  const auto arcs = arc_profiles(place, rim, kArcs);
+  if (arcs.size() < kArcs / 3) return false;
+  const Look look = look_of(arcs, blur_hint);
+  std::vector<ArcUnderCoats> under;
+  for (const ArcProfile& arc : arcs) under.push_back(under_coats(arc, look));
+  const auto weight = likelihood(under);
+  carry_over(arcs, look, weight, under);
+  std::vector<ArcPoint> points;
+  for (std::size_t i = 0; i < arcs.size(); ++i) {
+    if (const auto point = averaged(arcs[i], under[i], weight)) points.push_back(*point);
+  }
+  if (points.size() < kArcs / 3) return false;
+  const auto fit = fit_arcs(rim, points, u_roundness);
+  if (!fit || std::abs(fit->radius - rim.fit.radius) > 0.1 * rim.fit.radius) return false;
+  const RoundFit before = rim.fit;
+  rim.fit = *fit;
+  rim.fit.inlier = before.inlier;
+  rim.fit.scatter = before.scatter;
+  rim.coat_mm = 0;
+  for (std::size_t k = 0; k < kCoatsMm.size(); ++k) rim.coat_mm += weight[k] * kCoatsMm[k];
+  return true;
+}
+
+}  // namespace
+
+void refine_by_arcs(const RimPlace& place, double blur_px, double u_roundness, FineRim& rim) {
+  if (refine_once(place, blur_px, u_roundness, rim)) refine_once(place, blur_px, u_roundness, rim);
+}
+
+}  // namespace spile::vision
