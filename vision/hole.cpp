@@ -50,6 +50,22 @@ void look_at(const RimPlace& place, const Circle& start, std::vector<FineRim>& r
   if (rim && is_rim(*rim)) rims.push_back(std::move(*rim));
 }
 
+// Each rim looked for once more from outside, lest it be a mixture of the rim and what lies within.
+std::vector<FineRim> settled(const RimPlace& place, std::vector<FineRim> rims, RimRule rule) {
+  std::vector<FineRim> out;
+  for (FineRim& rim : rims) {
+    std::vector<FineRim> both;
+    const Circle start{rim.fit.centre, rim.fit.radius};
+    if (auto outer = fine_rim(place, start, kRoundnessU, StepChoice::Outermost); outer && is_rim(*outer)) {
+      both.push_back(std::move(*outer));
+    }
+    both.push_back(std::move(rim));
+    for (FineRim& best : one_rim_each(std::move(both), place.plane, place.z, rule))
+      out.push_back(std::move(best));
+  }
+  return one_rim_each(std::move(out), place.plane, place.z, rule);
+}
+
 std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
   const FoundReference& reference = scene.reference;
   const auto candidates =
@@ -64,7 +80,8 @@ std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
     look_at(place, {candidate.centre_mm, candidate.radius_mm}, rims);
   }
   std::erase_if(rims, [](const FineRim& rim) { return 2 * rim.fit.radius < kSmallestOpeningMm; });
-  return one_rim_each(std::move(rims), reference.plane, reference.hull_z(), RimRule::NearRim);
+  rims = one_rim_each(std::move(rims), reference.plane, reference.hull_z(), RimRule::NearRim);
+  return settled(place, std::move(rims), RimRule::NearRim);
 }
 
 tl::unexpected<Refusal> nothing_found() {
@@ -99,7 +116,7 @@ std::vector<FineRim> rims_at(const Scene& scene, const RimPlace& place, const Pi
   }
   std::erase_if(rims,
                 [&](const FineRim& rim) { return (rim.fit.centre - *mm).norm() > 0.8 * rim.fit.radius; });
-  auto chosen = one_rim_each(std::move(rims), place.plane, place.z, rule);
+  auto chosen = settled(place, one_rim_each(std::move(rims), place.plane, place.z, rule), rule);
   if (chosen.size() > 1) {
     std::sort(chosen.begin(), chosen.end(), [&](const FineRim& a, const FineRim& b) {
       return (a.fit.centre - *mm).norm() / a.fit.radius < (b.fit.centre - *mm).norm() / b.fit.radius;

@@ -166,7 +166,22 @@ std::optional<double> loudest(const ColourProfile& colours, double reach) {
   return at;
 }
 
-std::optional<RimSample> sample_rim(const RimPlace& place, const RoundFit& fit, double angle, double reach) {
+// The outermost step within reach that is not faint beside the others.
+std::optional<double> outermost(const ColourProfile& colours, double reach) {
+  const auto steps = steps_of(colours);
+  double strongest = 0;
+  for (const auto& [t, contrast] : steps) {
+    if (std::abs(t) <= reach) strongest = std::max(strongest, contrast);
+  }
+  std::optional<double> at;
+  for (const auto& [t, contrast] : steps) {
+    if (std::abs(t) <= reach && contrast >= std::max(12.0, 0.3 * strongest) && (!at || t > *at)) at = t;
+  }
+  return at;
+}
+
+std::optional<RimSample> sample_rim(const RimPlace& place, const RoundFit& fit, double angle, double reach,
+                                    StepChoice choice) {
   const auto foot = place.foot(fit.centre, fit.radius_at(angle), angle);
   const double span = reach + 5;
   const auto colours =
@@ -175,7 +190,7 @@ std::optional<RimSample> sample_rim(const RimPlace& place, const RoundFit& fit, 
   RimSample out;
   out.angle = angle;
   out.mm_per_px = foot.mm_per_px;
-  const auto start = loudest(colours, reach);
+  const auto start = choice == StepChoice::Clearest ? loudest(colours, reach) : outermost(colours, reach);
   if (!start) return out;
   const auto edge = fit_edge(best_mixture(colours, *start), *start, 4, 6);
   if (!edge || std::abs(edge->offset) > reach + 1) return out;
@@ -235,17 +250,20 @@ std::optional<EdgeFit> nearest_edge(const RimPlace& place, const RimPlace::Foot&
   return fit_edge(best_mixture(colours, start), start, 4, 6);
 }
 
-std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness) {
+std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness,
+                                StepChoice choice) {
   FineRim rim;
   rim.fit.centre = start.centre;
   rim.fit.radius = start.radius;
   const double px = place.foot(start.centre, start.radius, 0).mm_per_px;
   rim.directions = std::clamp(static_cast<int>(2 * M_PI * start.radius / px / 1.5), 72, 480);
-  const double first_reach = std::clamp(0.03 * start.radius / px, 3.0, 8.0);
-  for (const double reach : {first_reach, 3.0, 2.5}) {
+  const double first_reach = choice == StepChoice::Clearest ? std::clamp(0.03 * start.radius / px, 3.0, 8.0)
+                                                            : std::clamp(0.07 * start.radius / px, 4.0, 25.0);
+  for (const double reach : {first_reach, std::max(3.0, 0.3 * first_reach), 2.5}) {
     rim.samples.clear();
     for (int k = 0; k < rim.directions; ++k) {
-      auto sample = sample_rim(place, rim.fit, 2 * M_PI * k / rim.directions, reach);
+      auto sample = sample_rim(place, rim.fit, 2 * M_PI * k / rim.directions, reach,
+                               reach > 2.5 ? choice : StepChoice::Clearest);
       if (sample) rim.samples.push_back(*sample);
     }
     std::vector<std::size_t> which;

@@ -59,7 +59,13 @@ struct FineRim {
   double coat_mm = 0;    // of the hull's coat seen from the side below the rim; 0: none made out
 };
 
+// Which of several steps along a normal is taken for the rim's: the clearest near the expected place, or the
+// outermost clear one, from further away. The second gets a rim out of a mixture of itself and what lies
+// within.
+enum class StepChoice { Clearest, Outermost };
+
 // Nothing when too little of the rim can be seen to fit it.
-[[nodiscard]] std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness);
+[[nodiscard]] std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness,
+                                              StepChoice choice = StepChoice::Clearest);
 
 }  // namespace spile::vision

@@ -8,7 +8,8 @@ namespace {
 
 double clearness(const FineRim& rim) {
   const double scatter_px = rim.fit.scatter / rim.mm_per_px;
-  return rim.seen * std::min(rim.contrast, 100.0) / (scatter_px + 0.4);
+  const double oval = rim.fit.oval() / rim.fit.radius;
+  return rim.seen * std::min(rim.contrast, 100.0) / (scatter_px + 0.4) / (1 + oval / 0.04);
 }
 
 bool same_rim(const FineRim& a, const FineRim& b) {
@@ -32,13 +33,14 @@ bool seen_through(const FineRim& outer, const FineRim& inner, const Plane& plane
 
 // Whether `a` should stand for the opening rather than `b`.
 bool better(const FineRim& a, const FineRim& b, const Plane& plane, double z, RimRule rule) {
-  if (same_rim(a, b)) return clearness(a) > clearness(b);
   const FineRim& outer = a.fit.radius > b.fit.radius ? a : b;
   const FineRim& inner = a.fit.radius > b.fit.radius ? b : a;
   const bool a_is_outer = &outer == &a;
+  const bool one_size = outer.fit.radius - inner.fit.radius < 0.015 * outer.fit.radius;
+  if (one_size && same_rim(a, b)) return clearness(a) > clearness(b);
   if (rule == RimRule::Outermost) return a_is_outer;
-  if (seen_through(outer, inner, plane, z)) return a_is_outer;
-  // A ring round the rim: the rim is the clearer of the two.
+  if (seen_through(outer, inner, plane, z) && clearness(outer) > 0.4 * clearness(inner)) return a_is_outer;
+  // A ring round the rim, or two fits to one rim: the clearer.
   return clearness(a) > clearness(b);
 }
 
