@@ -26,6 +26,10 @@ struct Store::Impl {
   std::vector<std::string> notes;
   bool in_edit = false;
 
+  Impl() = default;
+  ~Impl();
+  Impl(const Impl&) = delete;
+  Impl& operator=(const Impl&) = delete;
   [[nodiscard]] SQLite::Database& db() const { return *log.db; }
   [[nodiscard]] sqlite3* handle() const { return log.db->getHandle(); }
   void expect_writable(const std::string& not_done) const;
@@ -92,7 +96,7 @@ Fields fields_of(const SQLite::Database& db, const model::Photo& p) {
 
 // The row is written first but committed last: a refused record leaves no file, and a committed one has its
 // file on the disk. A crash between the two leaves a file without a row, which the next open reports.
-model::Photo keep_new(SQLite::Database& db, const fs::path& folder, model::Photo record,
+model::Photo keep_new(SQLite::Database& db, const fs::path& folder, const model::Photo& record,
                       std::span<const std::uint8_t> bytes) {
   SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
   const auto target = vault_path(folder, record.sha256, record.media_type);
@@ -117,7 +121,7 @@ model::Photo keep(SQLite::Database& db, const fs::path& folder, const NewPhoto& 
     put_original(vault_path(folder, there->sha256, there->media_type), there->sha256, photo.bytes);
     return *there;
   }
-  return keep_new(db, folder, std::move(record), photo.bytes);
+  return keep_new(db, folder, record, photo.bytes);
 }
 
 std::vector<std::uint8_t> read_original(const model::Photo& photo, const fs::path& file) {
@@ -135,6 +139,14 @@ std::vector<std::uint8_t> read_original(const model::Photo& photo, const fs::pat
 }
 
 }  // namespace
+
+// A reader that is still open would keep SQLite from merging the -wal when the writer closes, and somebody
+// who then copies log.sqlite alone would miss the latest changes.
+Store::Impl::~Impl() {
+  if (access == Access::ReadOnly || log.db == nullptr) return;
+  sqlite3_busy_timeout(handle(), 0);
+  log.db->tryExec("PRAGMA wal_checkpoint(TRUNCATE)");
+}
 
 void Store::Impl::expect_writable(const std::string& not_done) const {
   if (access == Access::ReadOnly)

@@ -51,10 +51,12 @@ void take_in(Acknowledged& all, const std::string& line) {
   if (line.starts_with("opening ")) all.openings.insert(line.substr(8));
 }
 
-void crash_once(const fs::path& folder, std::chrono::microseconds instant, Acknowledged& all) {
+// Some things are waited for, so that work is done however busy the machine is; then the instant is anywhere.
+void crash_once(const fs::path& folder, std::mt19937& random, Acknowledged& all) {
   Victim victim([&](const Victim::Tell& tell) { work_without_end(folder, tell); });
   ASSERT_EQ(victim.line(), "ready");
-  ::usleep(static_cast<useconds_t>(instant.count()));
+  for (int wait = std::uniform_int_distribution(0, 3)(random); wait > 0; --wait) take_in(all, victim.line());
+  ::usleep(static_cast<useconds_t>(std::uniform_int_distribution(0, 8'000)(random)));
   victim.kill();
   for (auto line = victim.line(); !line.empty(); line = victim.line()) take_in(all, line);
 }
@@ -71,10 +73,9 @@ TEST(Crash, AtAnyInstantOfWorkLosesNothingAcknowledged) {
   const TempFolder temp(fast_place());
   { const auto created = ok(Store::create(temp.logbook())); }
   std::mt19937 random(20260412);
-  std::uniform_int_distribution<int> instant(0, 20'000);
   Acknowledged all;
   for (int i = 0; i < kCrashes; ++i) {
-    crash_once(temp.logbook(), std::chrono::microseconds(instant(random)), all);
+    crash_once(temp.logbook(), random, all);
     const auto store = ok(Store::open(temp.logbook()));
     expect_all_there(store, all);
     const auto report = ok(store.verify());
@@ -83,14 +84,14 @@ TEST(Crash, AtAnyInstantOfWorkLosesNothingAcknowledged) {
       EXPECT_NE(entry.path().extension(), ".part") << "opening for writing tidies up";
     if (HasFailure()) return;
   }
-  EXPECT_GT(all.photos.size(), 20U);
-  EXPECT_GT(all.openings.size(), 20U);
+  EXPECT_GE(all.photos.size(), static_cast<std::size_t>(kCrashes) / 2);
+  EXPECT_GE(all.openings.size(), static_cast<std::size_t>(kCrashes) / 4);
 }
 
 TEST(Crash, WhileCreatingLeavesALogbookOrAPlaceForOne) {
   const TempFolder temp(fast_place());
   std::mt19937 random(7);
-  std::uniform_int_distribution<int> instant(0, 6'000);
+  double latest_us = 4'000;  // moved to where half of them get done, on a machine of any speed
   int whole = 0, none = 0;
   for (int i = 0; i < kCrashes; ++i) {
     const auto folder = temp.path() / fmt::format("{}.spile", i);
@@ -101,12 +102,13 @@ TEST(Crash, WhileCreatingLeavesALogbookOrAPlaceForOne) {
         ::pause();
       });
       ASSERT_EQ(victim.line(), "ready");
-      ::usleep(static_cast<useconds_t>(instant(random)));
+      ::usleep(static_cast<useconds_t>(std::uniform_real_distribution(0.0, latest_us)(random)));
     }
     const auto opened = Store::open(folder);
     const auto again = opened ? Result<Store>(fail(ErrorCode::AlreadyExists, "")) : Store::create(folder);
     EXPECT_TRUE(opened || again) << again.error().sentence();
     (opened ? whole : none) += 1;
+    latest_us *= opened ? 0.7 : 1.4;
     expect_whole(ok(Store::open(folder, Access::ReadOnly)));
   }
   EXPECT_GT(whole, 0);

@@ -241,6 +241,19 @@ TEST(Writers, AReaderMayHoldOnToOneState) {
   EXPECT_THAT(ok(reader.openings()), SizeIs(1));
 }
 
+TEST(Writers, LeaveAllInTheLogWhenTheyCloseBeforeAReader) {
+  const TempFolder temp;
+  make_logbook(temp.logbook());
+  const auto reader = ok(Store::open(temp.logbook(), Access::ReadOnly));
+  {
+    auto writer = ok(Store::open(temp.logbook()));
+    ok(writer.edit("Add P-02", [](Edit& edit) { edit.save_opening(opening("P-02")); }));
+    ASSERT_GT(fs::file_size(temp.logbook() / "log.sqlite-wal"), 0U);
+  }
+  EXPECT_EQ(fs::file_size(temp.logbook() / "log.sqlite-wal"), 0U);
+  EXPECT_THAT(ok(reader.openings()), SizeIs(2));
+}
+
 TEST(Writers, StoresOfOneProcessShareTheLock) {
   const TempFolder temp;
   make_logbook(temp.logbook());
