@@ -118,21 +118,24 @@ Fields fields_of(const model::PhotoUse& u) {
 void expect_fitting_correction(const SQLite::Database& db, const model::Measurement& m) {
   if (!m.supersedes || !m.supersedes->stored()) return;
   const auto id = m.supersedes->value;
-  if (number(db, "SELECT count(*) FROM measurement WHERE id = ?", {id}) == 0)
+  if (number(db, "SELECT count(*) FROM measurement WHERE id = ?", {id}) == 0) {
     gone("measurement to be corrected");
+  }
   if (number(db, "SELECT count(*) FROM measurement WHERE id = ? AND opening_id = ? AND quantity = ?",
-             {id, m.opening.value, key_of(m.quantity)}) == 0)
+             {id, m.opening.value, key_of(m.quantity)}) == 0) {
     raise(ErrorCode::BadInput,
           "A measurement is corrected by another of the same opening and quantity, and this is not one.",
           "Record it as a measurement of its own.");
+  }
 }
 
 void insert_budget(SQLite::Database& db, std::int64_t measurement,
                    const std::vector<model::BudgetTerm>& budget) {
   std::int64_t position = 0;
-  for (const auto& [term, u] : budget)
+  for (const auto& [term, u] : budget) {
     insert_row(db, "budget_term",
                {{"measurement_id", measurement}, {"position", position++}, {"term", term}, {"u", u}});
+  }
 }
 
 void remove_measurements(SQLite::Database& db, const std::string& of, std::int64_t id) {
@@ -155,10 +158,11 @@ void expect_no_later_correction(const SQLite::Database& db, std::int64_t survey)
              "SELECT count(*) FROM measurement AS later JOIN measurement AS earlier ON later.supersedes = "
              "earlier.id"
              " WHERE earlier.survey_id = ? AND later.survey_id <> ?",
-             {survey, survey}) > 0)
+             {survey, survey}) > 0) {
     raise(ErrorCode::Refused,
           "This survey cannot be removed: a measurement recorded in another survey corrects one of its own.",
           "Keep the survey, or undo that correction first.");
+  }
 }
 
 void remove_row(SQLite::Database& db, const char* sql, const char* noun, std::int64_t id) {
@@ -240,9 +244,10 @@ model::ObservationId RecordedEdit::save_observation(const model::Observation& ob
 
 model::MeasurementId RecordedEdit::add_measurement(const model::Measurement& measurement) {
   return {step([&] {
-    if (measurement.id.stored())
+    if (measurement.id.stored()) {
       raise(ErrorCode::BadInput, "A measurement that is in the logbook already is not recorded again.",
             "Record a correction that supersedes it.");
+    }
     expect_fitting_correction(db_, measurement);
     const auto id = insert_row(db_, "measurement", fields_of(measurement));
     insert_budget(db_, id, measurement.budget);

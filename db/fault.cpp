@@ -79,12 +79,15 @@ constexpr std::array kUniqueness{
 std::string sentence_of_constraint(int extended, std::string_view message) {
   constexpr std::string_view kCheck = "CHECK constraint failed: ";
   constexpr std::string_view kUnique = "UNIQUE constraint failed: ";
-  if (extended == SQLITE_CONSTRAINT_FOREIGNKEY)
+  if (extended == SQLITE_CONSTRAINT_FOREIGNKEY) {
     return "It refers to a record that is not in the logbook, or that others still refer to.";
+  }
   if (message.starts_with(kCheck)) return as_sentence(message.substr(kCheck.size()));
-  if (message.starts_with(kUnique))
-    for (const auto& u : kUniqueness)
+  if (message.starts_with(kUnique)) {
+    for (const auto& u : kUniqueness) {
       if (message.substr(kUnique.size()) == u.columns) return std::string(u.sentence);
+    }
+  }
   if (extended == SQLITE_CONSTRAINT_NOTNULL) return "A value that is needed is missing or is not a number.";
   return as_sentence(message);
 }
@@ -112,10 +115,11 @@ Error error_from_errno(int system_errno, const Attempt& attempt) {
   auto detail = system_text(system_errno);
   if (means_full(system_errno)) return full(attempt, std::move(detail));
   if (means_read_only(system_errno)) return read_only(attempt, std::move(detail));
-  if (system_errno == ENOENT)
+  if (system_errno == ENOENT) {
     return {ErrorCode::FileMissing,
             fmt::format("{} is not there. {}", shown(attempt.folder), attempt.not_done),
             "Check the path, and that the disk it is on is connected.", std::move(detail)};
+  }
   return {ErrorCode::FileUnreadable,
           fmt::format("{} could not be used ({}). {}", shown(attempt.folder),
                       std::generic_category().message(system_errno), attempt.not_done),

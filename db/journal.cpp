@@ -33,12 +33,13 @@ void play(SQLite::Database& db, std::string& changeset, Direction direction) {
   const int code =
       sqlite3changeset_apply_v2(db.getHandle(), static_cast<int>(changeset.size()), changeset.data(), nullptr,
                                 refuse_conflict, nullptr, nullptr, nullptr, flags);
-  if (code == SQLITE_ABORT)
+  if (code == SQLITE_ABORT) {
     raise(ErrorCode::Refused,
           direction == Direction::Back
               ? "This cannot be undone: the records it changed were changed by another program since."
               : "This cannot be redone: the records it changed were changed by another program since.",
           "Correct the entry by hand; nothing was changed now.");
+  }
   expect_ok(db, code);
 }
 
@@ -79,11 +80,12 @@ std::string shown_value(const SQLite::Column& column) {
 
 Recorder::Recorder(SQLite::Database& db) : db_(db) {
   expect_ok(db, sqlite3session_create(db.getHandle(), "main", &session_));
-  for (const auto* table : kUndoable)
+  for (const auto* table : kUndoable) {
     if (const int code = sqlite3session_attach(session_, table); code != SQLITE_OK) {
       sqlite3session_delete(session_);
       throw SQLite::Exception(db.getHandle(), code);
     }
+  }
 }
 
 Recorder::~Recorder() {
@@ -153,8 +155,9 @@ std::string undoable_state(const SQLite::Database& db) {
     text += fmt::format("{}\n", table);
     SQLite::Statement row(db, fmt::format("SELECT * FROM {} ORDER BY 1, 2", table));
     while (row.executeStep()) {
-      for (int i = 0; i < row.getColumnCount(); ++i)
+      for (int i = 0; i < row.getColumnCount(); ++i) {
         text += fmt::format(" {}", shown_value(row.getColumn(i)));
+      }
       text += '\n';
     }
   }

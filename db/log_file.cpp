@@ -58,9 +58,10 @@ std::int32_t big_endian(std::span<const std::uint8_t> bytes) {
 void expect_folder(const fs::path& folder) {
   std::error_code fault;
   const auto status = fs::status(folder, fault);
-  if (status.type() == fs::file_type::not_found)
+  if (status.type() == fs::file_type::not_found) {
     raise(ErrorCode::FileMissing, fmt::format("There is no logbook at {}.", shown(folder)),
           "Check the path, and that the disk it is on is connected.");
+  }
   if (fault) throw std::system_error(fault);
   if (!fs::is_directory(status)) not_a_logbook(folder, "it is a file, not a folder");
 }
@@ -80,11 +81,13 @@ void expect_our_header(const fs::path& folder, int newest) {
   const auto header = header_of(folder);
   const std::string_view magic("SQLite format 3\0", 16);
   if (header.empty()) unusable(folder, "its file log.sqlite is empty, 0 bytes");
-  if (header.size() < 100 || std::string_view(reinterpret_cast<const char*>(header.data()), 16) != magic)
+  if (header.size() < 100 || std::string_view(reinterpret_cast<const char*>(header.data()), 16) != magic) {
     unusable(folder, "its file log.sqlite is not a database");
+  }
   const std::span bytes(header);
-  if (big_endian(bytes.subspan(68)) != kApplicationId)
+  if (big_endian(bytes.subspan(68)) != kApplicationId) {
     not_a_logbook(folder, "its file log.sqlite belongs to another program");
+  }
   const int version = big_endian(bytes.subspan(60));
   if (version > newest) too_new(folder, version, newest);
 }
@@ -122,11 +125,12 @@ void prepare_writing(SQLite::Database& db) {
 
 void expect_sound(SQLite::Database& db, const fs::path& folder) {
   const auto finding = db.execAndGet("PRAGMA quick_check(1)").getString();
-  if (finding != "ok")
+  if (finding != "ok") {
     raise(ErrorCode::LogbookDamaged, fmt::format("The file log.sqlite in {} is damaged.", shown(folder)),
           "Copy the whole folder to a safe place before anything else, then put back log.sqlite from your "
           "newest copy; the original photos in its folder photos are unharmed.",
           finding);
+  }
 }
 
 void expect_known_version(const SQLite::Database& db, const fs::path& folder, int newest) {
@@ -173,8 +177,9 @@ LogFile open_to_write(const fs::path& folder, std::span<const Migration> list) {
   log.db = std::make_unique<SQLite::Database>((folder / kLogFile).string(), SQLite::OPEN_READWRITE,
                                               kBusyTimeoutMs);
   auto& db = *log.db;
-  if (sqlite3_db_readonly(db.getHandle(), "main") == 1)
+  if (sqlite3_db_readonly(db.getHandle(), "main") == 1) {
     throw std::system_error(EACCES, std::generic_category());
+  }
   with_reason(db, opening_of(folder), [&] {
     expect_known_version(db, folder, newest_version(list));
     prepare_writing(db);
@@ -234,8 +239,9 @@ std::unique_ptr<SQLite::Database> read_without_side_files(const fs::path& file) 
     return copy_in_memory(source);
   }
   const ScratchFolder scratch;
-  for (const auto* suffix : {"", "-wal"})
+  for (const auto* suffix : {"", "-wal"}) {
     fs::copy_file(side_file(file, suffix), side_file(scratch.path() / kLogFile, suffix));
+  }
   fs::permissions(scratch.path() / kLogFile, fs::perms::owner_all);
   SQLite::Database source((scratch.path() / kLogFile).string(), SQLite::OPEN_READWRITE);
   return copy_in_memory(source);
@@ -295,12 +301,15 @@ void expect_free(const fs::path& folder) {
   const auto status = fs::symlink_status(folder);
   if (status.type() == fs::file_type::not_found) return;
   bool free = fs::is_directory(folder);
-  if (free)
-    for (const auto& entry : fs::directory_iterator(folder))
+  if (free) {
+    for (const auto& entry : fs::directory_iterator(folder)) {
       free = free && is_left_by_interrupted_create(entry.path());
-  if (!free)
+    }
+  }
+  if (!free) {
     raise(ErrorCode::AlreadyExists, fmt::format("There is something at {} already.", shown(folder)),
           "Choose another name, or open it if it is a logbook; it was left as it is.");
+  }
 }
 
 void write_empty_log(const fs::path& folder, std::span<const Migration> list) {

@@ -11,12 +11,13 @@ namespace {
 
 void expect_whole_references(const SQLite::Database& db, int version) {
   SQLite::Statement check(db, "PRAGMA foreign_key_check");
-  if (check.executeStep())
+  if (check.executeStep()) {
     raise(ErrorCode::Internal,
           fmt::format(
               "The logbook could not be brought to format {}: a record of {} would refer to nothing there.",
               version, check.getColumn(0).getString()),
           "It was left in its old format; keep using the older version of the program for it.");
+  }
 }
 
 void forget_undo(SQLite::Database& db) {
@@ -53,8 +54,9 @@ void migrate(SQLite::Database& db, std::span<const Migration> list) {
   // TABLE", section 7); each migration is checked as a whole before it is committed instead.
   db.exec("PRAGMA foreign_keys = OFF");
   try {
-    for (const auto& migration : list)
+    for (const auto& migration : list) {
       if (migration.version > version_of(db)) run_one(db, migration);
+    }
   } catch (...) {
     db.tryExec("PRAGMA foreign_keys = ON");
     throw;

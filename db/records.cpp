@@ -162,9 +162,11 @@ void add_budgets(const SQLite::Database& db, std::vector<model::Measurement>& me
   std::unordered_map<std::int64_t, model::Measurement*> by_id;
   for (auto& m : measurements) by_id[m.id.value] = &m;
   SQLite::Statement row(db, "SELECT * FROM budget_term ORDER BY measurement_id, position");
-  while (row.executeStep())
-    if (const auto m = by_id.find(int_of(row, "measurement_id")); m != by_id.end())
+  while (row.executeStep()) {
+    if (const auto m = by_id.find(int_of(row, "measurement_id")); m != by_id.end()) {
       m->second->budget.push_back({text_of(row, "term"), row.getColumn("u").getDouble()});
+    }
+  }
 }
 
 }  // namespace

@@ -13,22 +13,25 @@ struct Sha256::State {
 };
 
 Sha256::Sha256() : state_(std::make_unique<State>()) {
-  if (!state_->context || EVP_DigestInit_ex(state_->context.get(), EVP_sha256(), nullptr) != 1)
+  if (!state_->context || EVP_DigestInit_ex(state_->context.get(), EVP_sha256(), nullptr) != 1) {
     throw std::runtime_error("the cryptographic library offers no SHA-256");
+  }
 }
 
 Sha256::~Sha256() = default;
 
 void Sha256::add(std::span<const std::uint8_t> bytes) {
-  if (EVP_DigestUpdate(state_->context.get(), bytes.data(), bytes.size()) != 1)
+  if (EVP_DigestUpdate(state_->context.get(), bytes.data(), bytes.size()) != 1) {
     throw std::runtime_error("SHA-256 could not be computed");
+  }
 }
 
 std::string Sha256::hex() {
   std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
   unsigned int size = 0;
-  if (EVP_DigestFinal_ex(state_->context.get(), digest.data(), &size) != 1)
+  if (EVP_DigestFinal_ex(state_->context.get(), digest.data(), &size) != 1) {
     throw std::runtime_error("SHA-256 could not be computed");
+  }
   std::string text;
   for (unsigned int i = 0; i < size; ++i) text += fmt::format("{:02x}", digest.at(i));
   return text;

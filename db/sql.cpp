@@ -15,14 +15,15 @@ Value real_or_null(const std::optional<double>& value) {
 void bind_all(SQLite::Statement& statement, const std::vector<Value>& values) {
   int index = 1;
   for (const auto& value : values) {
-    if (const auto* whole = std::get_if<std::int64_t>(&value))
+    if (const auto* whole = std::get_if<std::int64_t>(&value)) {
       statement.bind(index, *whole);
-    else if (const auto* real = std::get_if<double>(&value))
+    } else if (const auto* real = std::get_if<double>(&value)) {
       statement.bind(index, *real);
-    else if (const auto* text = std::get_if<std::string>(&value))
+    } else if (const auto* text = std::get_if<std::string>(&value)) {
       statement.bind(index, *text);
-    else
+    } else {
       statement.bind(index);
+    }
     ++index;
   }
 }

@@ -125,16 +125,18 @@ model::Photo keep(SQLite::Database& db, const fs::path& folder, const NewPhoto& 
 }
 
 std::vector<std::uint8_t> read_original(const model::Photo& photo, const fs::path& file) {
-  if (!fs::exists(file))
+  if (!fs::exists(file)) {
     raise(ErrorCode::FileMissing,
           fmt::format("The original of {} is missing: {} is not there.", photo.original_name, shown(file)),
           "Import the same photo again, which puts it back.");
+  }
   auto bytes = read_at_most(file, static_cast<std::uint64_t>(photo.bytes) + 1);
-  if (static_cast<std::int64_t>(bytes.size()) != photo.bytes || sha256_hex(bytes) != photo.sha256)
+  if (static_cast<std::int64_t>(bytes.size()) != photo.bytes || sha256_hex(bytes) != photo.sha256) {
     raise(ErrorCode::LogbookDamaged,
           fmt::format("The original of {} is no longer what was imported: {} has changed.",
                       photo.original_name, shown(file)),
           "Import the same photo again, which puts it back.");
+  }
   return bytes;
 }
 
@@ -149,12 +151,14 @@ Store::Impl::~Impl() {
 }
 
 void Store::Impl::expect_writable(const std::string& not_done) const {
-  if (access == Access::ReadOnly)
+  if (access == Access::ReadOnly) {
     raise(ErrorCode::StorageReadOnly, fmt::format("{} is open to read only. {}", shown(folder), not_done),
           "Close it and open it for writing.");
-  if (in_edit)
+  }
+  if (in_edit) {
     raise(ErrorCode::Internal, fmt::format("{} Another change is still being made.", not_done),
           "Finish that one first.");
+  }
 }
 
 Store::Store(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
@@ -247,9 +251,10 @@ Result<model::Photo> Store::keep_photo(const NewPhoto& photo) {
                         fmt::format("{} was not taken in.", file_name_of(photo.record.original_name))};
   return guarded(impl_->handle(), attempt, [&] {
     impl_->expect_writable(attempt.not_done);
-    if (photo.bytes.empty())
+    if (photo.bytes.empty()) {
       raise(ErrorCode::BadInput, fmt::format("{} The file is empty.", attempt.not_done),
             "Choose another file.");
+    }
     return keep(impl_->db(), impl_->folder, photo);
   });
 }
@@ -257,9 +262,10 @@ Result<model::Photo> Store::keep_photo(const NewPhoto& photo) {
 Result<std::vector<std::uint8_t>> Store::photo_bytes(model::PhotoId photo) const {
   return guarded(impl_->handle(), {impl_->folder, "The photo could not be read."}, [&] {
     const auto record = find_photo(impl_->db(), photo);
-    if (!record)
+    if (!record) {
       raise(ErrorCode::NotFound, "This photo is not in the logbook.",
             "Go back to the list and choose again.");
+    }
     return read_original(*record, photo_path(*record));
   });
 }
@@ -313,8 +319,9 @@ Result<std::vector<model::PhotoUse>> Store::photo_uses() const {
 
 Result<void> Store::in_one_view(const std::function<void()>& look) const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] {
-    if (sqlite3_get_autocommit(impl_->handle()) == 0)
+    if (sqlite3_get_autocommit(impl_->handle()) == 0) {
       return look();  // inside an edit or another view already
+    }
     SQLite::Transaction transaction(impl_->db(), SQLite::TransactionBehavior::DEFERRED);
     look();
     transaction.commit();

@@ -11,9 +11,10 @@ namespace {
 using Json = nlohmann::json;
 
 double finite(double value) {
-  if (!std::isfinite(value))
+  if (!std::isfinite(value)) {
     raise(ErrorCode::BadInput, "A point of the measurement lies nowhere: its coordinate is not a number.",
           "Place the points again.");
+  }
   return value;
 }
 
@@ -56,8 +57,9 @@ model::Trace trace_from_json(const std::string& text) try {
   model::Trace trace;
   trace.reference_kind = json.at("reference_kind").get<std::string>();
   trace.reference_outline = points_of(json.at("reference_outline"));
-  if (!json.at("reference_length_mm").is_null())
+  if (!json.at("reference_length_mm").is_null()) {
     trace.reference_length_mm = json.at("reference_length_mm").get<double>();
+  }
   trace.outline = points_of(json.at("outline"));
   trace.by_hand = points_of(json.at("by_hand"));
   if (!json.at("centre").is_null()) trace.centre = point_of(json.at("centre"));

@@ -54,11 +54,12 @@ std::string promised_hash(const fs::path& file) {
 fs::path vault_path(const fs::path& folder, std::string_view sha256, std::string_view media_type) {
   const auto* const kept =
       std::find_if(kKept.begin(), kKept.end(), [&](const Kept& k) { return k.media_type == media_type; });
-  if (kept == kKept.end())
+  if (kept == kKept.end()) {
     raise(ErrorCode::BadInput,
           fmt::format("A picture of the type {} cannot be kept in a logbook.",
                       media_type.empty() ? "unknown" : media_type),
           "Save it as JPEG, PNG, TIFF, WebP or HEIC first.");
+  }
   return folder / kPhotosFolder / sha256.substr(0, 2) / fmt::format("{}.{}", sha256, kept->extension);
 }
 

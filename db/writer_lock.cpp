@@ -92,10 +92,11 @@ WriterLock::Acquired WriterLock::acquire(const std::filesystem::path& folder) {
   FileHandle file(path, O_RDWR | O_CREAT);
   const auto key = key_of(file.get());
   if (auto held = known.locks[key].lock()) return {held, false};
-  if (!try_lock(file.get()))
+  if (!try_lock(file.get())) {
     raise(ErrorCode::LogbookBusy,
           fmt::format("{} is open for writing elsewhere ({}).", shown(folder), holder_of(path)),
           "Close it there, or open it here to read only.");
+  }
   write_holder(file.get());
   auto lock = std::make_shared<WriterLock>(std::move(file));
   known.locks[key] = lock;
