@@ -14,6 +14,7 @@
 #include "vision/points.hpp"
 #include "vision/reference.hpp"
 #include "vision/rule.hpp"
+#include "vision/sharpness.hpp"
 #include "vision/subject.hpp"
 
 namespace spile::vision {
@@ -108,6 +109,33 @@ std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
   return std::nullopt;
 }
 
+constexpr double kLargestTiltDeg = 65;
+
+Refusal too_blurred(double blur_px) {
+  return {"too-blurred", fmt::format("The photo is blurred over about {:.0f} pixels, too much to measure in. "
+                                     "Hold the camera still, let it "
+                                     "focus on the hull, and take the photo again in better light.",
+                                     2 * blur_px)};
+}
+
+// What the reference's own edges say of the photo.
+std::optional<Refusal> unfit(const FoundReference& found, const Picture::Pixels& pixels) {
+  if (found.blur_px > largest_blur(pixels)) return too_blurred(found.blur_px);
+  const double tilt = found.plane.tilt_deg();
+  if (tilt < kLargestTiltDeg) return std::nullopt;
+  return Refusal{"too-tilted",
+                 fmt::format("The camera looks along the hull at {:.0f} degrees from square. Take the photo "
+                             "again from more nearly in front of the opening.",
+                             tilt)};
+}
+
+// A reference that was not seen because nothing could be.
+Refusal not_seen(Refusal refusal, const Picture::Pixels& pixels) {
+  if (refusal.code != "no-reference" && refusal.code != "reference-too-small") return refusal;
+  const auto blur = sharpest_blur(pixels);
+  return blur && *blur > largest_blur(pixels) ? too_blurred(*blur) : refusal;
+}
+
 void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {
   if (stop && stop()) {
     report.refused = cancelled().value();
@@ -115,7 +143,11 @@ void run(const Picture& picture, const Request& request, const StopAsked& stop, 
   }
   const auto found = search_reference(picture.pixels(), request, stop);
   if (!found) {
-    report.refused = found.error();
+    report.refused = not_seen(found.error(), picture.pixels());
+    return;
+  }
+  if (auto refusal = unfit(*found, picture.pixels())) {
+    report.refused = *std::move(refusal);
     return;
   }
   report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, report);

@@ -51,12 +51,13 @@ struct RimSample {
 struct FineRim {
   RoundFit fit;
   std::vector<RimSample> samples;
-  int directions = 0;    // normals tried inside the picture
-  double seen = 0;       // share of the rim with an edge on the fit
-  double contrast = 0;   // median over the inliers, coded values, unsigned
-  double blur_px = 0;    // median over the inliers
-  double mm_per_px = 0;  // mean along the normals
-  double coat_mm = 0;    // of the hull's coat seen from the side below the rim; 0: none made out
+  int directions = 0;     // normals tried inside the picture
+  double seen = 0;        // share of the rim with an edge on the fit
+  double contrast = 0;    // median over the inliers, coded values, unsigned
+  double blur_px = 0;     // median over the inliers
+  double mm_per_px = 0;   // mean along the normals
+  double coat_mm = 0;     // of the hull's coat seen from the side below the rim; 0: none made out
+  double coat_lever = 0;  // mm of diameter for each mm by which that coat may be misjudged
 };
 
 // Which of several steps along a normal is taken for the rim's: the clearest near the expected place, or the

@@ -218,6 +218,10 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Fi
   rim.fit = *fit;
   rim.fit.inlier = before.inlier;
   rim.fit.scatter = before.scatter;
+  rim.coat_lever = 0;
+  for (const ArcProfile& arc : arcs) {
+    rim.coat_lever += 2 * std::max(0.0, arc.depth_px) * arc.mm_per_px / static_cast<double>(arcs.size());
+  }
   rim.coat_mm = 0;
   for (std::size_t k = 0; k < kCoatsMm.size(); ++k) rim.coat_mm += weight[k] * kCoatsMm[k];
   return true;
