@@ -85,6 +85,7 @@ void Bench::close() {
   past_.clear();
   future_.clear();
   tiles_asked_.clear();
+  offered_.reset();
   again_ = false;
   dragging_ = false;
 }
@@ -115,13 +116,19 @@ const vision::Report* Bench::remembered(model::PhotoUseId use) const {
 }
 
 void Bench::show_remembered() {
-  if (!state_.use || state_.report || draft_says_something()) return;
+  if (!state_.use || draft_says_something()) return;
   if (const vision::Report* report = remembered(*state_.use)) {
-    state_.report = *report;
-    state_.request = {};
-    state_.hole = 0;
-    state_.by_hand = false;
+    offered_ = *report;
+    fall_back();
   }
+}
+
+// To what was offered before anybody placed a point; to nothing where the record speaks for itself.
+void Bench::fall_back() {
+  state_.report = offered_;
+  state_.request = {};
+  state_.by_hand = false;
+  if (!state_.report || state_.hole >= state_.report->holes.size()) state_.hole = 0;
 }
 
 void Bench::set_tool(Tool tool) {
@@ -209,8 +216,8 @@ void Bench::discard() {
   const bool snap = state_.draft.snap;
   state_.draft = {};
   state_.draft.snap = snap;
-  state_.report.reset();
-  state_.by_hand = false;
+  offered_.reset();
+  fall_back();
   state_.scale_trouble.clear();
   again_ = false;
   dragging_ = false;
@@ -286,11 +293,8 @@ vision::Request Bench::request_of_draft() const {
 // A draft that says nothing falls back to what was found before it.
 void Bench::draft_changed() {
   if (!draft_says_something()) {
-    state_.report.reset();
-    state_.by_hand = false;
     again_ = false;
-    show_remembered();
-    return;
+    return fall_back();
   }
   measure();
 }
@@ -313,8 +317,11 @@ void Bench::measured(vision::Report report, const vision::Request& request, std:
   const bool nothing_by_hand = request.rim_by_hand.empty() && request.edge_by_hand.empty() &&
                                !std::holds_alternative<vision::PointsReference>(request.reference);
   // Taken back while it was being measured: the answer is to a question nobody asks any more.
-  if (!nothing_by_hand && !draft_says_something()) return show_remembered();
-  if (nothing_by_hand && !draft_says_something()) remember(*state_.use, report);
+  if (!nothing_by_hand && !draft_says_something()) return fall_back();
+  if (nothing_by_hand && !draft_says_something()) {
+    remember(*state_.use, report);
+    offered_ = report;
+  }
   state_.report = std::move(report);
   state_.request = request;
   state_.by_hand = !nothing_by_hand;

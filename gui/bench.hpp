@@ -101,6 +101,7 @@ class Bench {
   };
   void show(vision::Picture picture, std::uint64_t opened);
   void step(std::string name);  // before a change of the draft
+  void fall_back();
   void draft_changed();
   void start_measuring();
   void measured(vision::Report report, const vision::Request& request, std::uint64_t opened);
@@ -112,6 +113,7 @@ class Bench {
   std::vector<Upload>& uploads_;
   BenchState state_;
   std::vector<Step> past_, future_;
+  std::optional<vision::Report> offered_;  // what is shown while the draft says nothing
   std::map<model::PhotoUseId, vision::Report> remembered_;
   std::map<std::pair<int, int>, bool> tiles_asked_;
   std::uint64_t opened_ = 0;  // grows with every photo opened: answers for an earlier one are dropped

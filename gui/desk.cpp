@@ -122,30 +122,29 @@ void Desk::window_resized(int width, int height) {
 void Desk::on(const CreateLogbook& asked) {
   auto session = app::Session::create(asked.folder, options_.clock);
   if (!session) return complain(session.error().sentence());
-  take_over(std::move(*session), false);
+  take_over(std::move(*session));
+  say("Everything you do is kept at once in " + session_->snapshot().folder.filename().string() + ".");
   state_.page = Page::Vessel;  // a new logbook begins with the craft it is about
 }
 
 void Desk::on(const OpenLogbook& asked) {
   auto session = app::Session::open(asked.folder, false, options_.clock);
-  if (session) return take_over(std::move(*session), false);
+  if (session) return take_over(std::move(*session));
   if (session.error().code != ErrorCode::LogbookBusy && session.error().code != ErrorCode::StorageReadOnly)
     return complain(session.error().sentence());
   const std::string why = session.error().what;
   auto beside = app::Session::open(asked.folder, true, options_.clock);
   if (!beside) return complain(beside.error().sentence());
-  take_over(std::move(*beside), true);
+  take_over(std::move(*beside));
   state_.held_by = why;
 }
 
-void Desk::take_over(app::Session session, bool read_only) {
+void Desk::take_over(app::Session session) {
   on(CloseLogbook{});
   session_.emplace(std::move(session));
   state_.page = Page::Desk;
   state_.settings.remember(session_->snapshot().folder);
   keep_settings();
-  if (!read_only)
-    say("Everything you do is kept at once in " + session_->snapshot().folder.filename().string() + ".");
   if (const auto shown = rows(); !shown.empty()) on(SelectOpening{shown.front()->opening.id});
 }
 
@@ -175,17 +174,23 @@ void Desk::on(const Quit&) {
 }
 
 void Desk::on(const Undo&) {
-  if (bench_->undo_name()) return bench_->undo();
-  if (!can_edit() || !session_->snapshot().undo_name) return;
-  const std::string name = *session_->snapshot().undo_name;
-  if (done(session_->undo())) say("Undone: " + name);
+  bench_->undo_name() ? bench_->undo() : go_back_or_on(true);
 }
 
 void Desk::on(const Redo&) {
-  if (bench_->redo_name()) return bench_->redo();
-  if (!can_edit() || !session_->snapshot().redo_name) return;
-  const std::string name = *session_->snapshot().redo_name;
-  if (done(session_->redo())) say("Done again: " + name);
+  bench_->redo_name() ? bench_->redo() : go_back_or_on(false);
+}
+
+void Desk::go_back_or_on(bool back) {
+  const auto name = back ? undo_name() : redo_name();
+  if (!name) return;
+  std::set<model::OpeningId> before;
+  for (const auto& view : session_->snapshot().openings) before.insert(view.opening.id);
+  if (!done(back ? session_->undo() : session_->redo())) return;
+  say((back ? "Undone: " : "Done again: ") + *name);
+  // What has come back is looked at.
+  for (const auto& view : session_->snapshot().openings)
+    if (!before.contains(view.opening.id)) on(SelectOpening{view.opening.id});
 }
 
 // --- the window
@@ -287,6 +292,7 @@ void Desk::on(const SetLengths& asked) {
 
 void Desk::on(const SetShares& asked) {
   state_.settings.left_share = asked.left;
+  state_.settings.left_share_wide = asked.left_wide;
   state_.settings.list_share = asked.list;
   state_.settings.right_share = asked.right;
   keep_settings();

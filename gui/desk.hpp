@@ -153,9 +153,10 @@ class Desk {
   void say(std::string text);
   void complain(std::string text);
   bool done(const Result<void>& result);  // a problem becomes a message
-  void take_over(app::Session session, bool read_only);
+  void take_over(app::Session session);
   void import(const std::vector<std::filesystem::path>& files, std::optional<model::OpeningId> opening);
   void imported(const std::vector<app::ImportOutcome>& outcomes);
+  void go_back_or_on(bool back);
   void records_changed();  // selection and photo in hand still there?
   void open_best_photo();
   void record_found(const app::PhotoView& photo, const app::OpeningView& opening);

@@ -199,7 +199,7 @@ struct SetLengths {
   units::LengthSystem lengths = units::LengthSystem::Metric;
 };
 struct SetShares {  // where the splitters stand
-  float left = 0, list = 0, right = 0;
+  float left = 0, left_wide = 0, list = 0, right = 0;
 };
 
 using Intent =

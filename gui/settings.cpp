@@ -40,6 +40,7 @@ Settings from_json(const json& from) {
   if (text(from, "lengths") == "inch") s.lengths = units::LengthSystem::Inch;
   take(from, "scale", s.scale, Settings::kMinScale, Settings::kMaxScale);
   take(from, "left_share", s.left_share, 0.15F, 0.85F);
+  take(from, "left_share_wide", s.left_share_wide, 0.15F, 0.85F);
   take(from, "list_share", s.list_share, 0.15F, 0.85F);
   take(from, "right_share", s.right_share, 0.15F, 0.85F);
   take(from, "window_width", s.window_width, 640, 16384);
@@ -57,6 +58,7 @@ json to_json(const Settings& s) {
           {"lengths", s.lengths == units::LengthSystem::Inch ? "inch" : "metric"},
           {"scale", s.scale},
           {"left_share", s.left_share},
+          {"left_share_wide", s.left_share_wide},
           {"list_share", s.list_share},
           {"right_share", s.right_share},
           {"window_width", s.window_width},

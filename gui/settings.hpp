@@ -24,9 +24,10 @@ struct Settings {
   std::filesystem::path logbook_folder;       // where a logbook was made or opened last
   int window_width = 1280, window_height = 800;
   // Shares of the window, 0.15..0.85.
-  float left_share = 0.56F;   // list and photo, against record and verdicts
-  float list_share = 0.40F;   // list, against photo
-  float right_share = 0.52F;  // record, against verdicts
+  float left_share = 0.55F;       // list and photo, against record and verdicts
+  float left_share_wide = 0.49F;  // the same where record and verdicts stand side by side
+  float list_share = 0.40F;       // list, against photo
+  float right_share = 0.52F;      // record, against verdicts
 
   void remember(const std::filesystem::path& logbook);  // to the front of `recent`
 };

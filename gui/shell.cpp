@@ -21,24 +21,25 @@ namespace {
 
 // From this width on record and verdicts stand side by side.
 constexpr float kWide = 1500;
+// The photo's pane fits its contents; a scroll bar coming and going would move the picture under the cursor.
+constexpr ImGuiWindowFlags kNoScroll = ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse;
 
 SetShares shares_of(const Settings& s) {
-  return {s.left_share, s.list_share, s.right_share};
+  return {s.left_share, s.left_share_wide, s.list_share, s.right_share};
 }
 
 bool anything_open() {
   return ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel);
 }
 
-bool begin_pane(const Ui& ui, const char* id, ImVec2 size, bool focus) {
+bool begin_pane(const char* id, ImVec2 size, bool focus, ImGuiWindowFlags flags = 0) {
   if (focus) ImGui::SetNextWindowFocus();
-  const bool open = ImGui::BeginChild(id, size, true, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  const bool open = ImGui::BeginChild(id, size, true, flags | ImGuiWindowFlags_AlwaysUseWindowPadding);
   if (focus) {
     // The first widget of the pane takes the keyboard.
     ImGui::NavInitWindow(ImGui::GetCurrentWindow(), true);
     ImGui::GetCurrentContext()->NavDisableHighlight = false;
   }
-  (void)ui;
   return open;
 }
 
@@ -82,7 +83,9 @@ void Shell::frame() {
 
 // Ctrl+Z in a text that has been changed belongs to the text; anywhere else to the logbook.
 void Shell::use_keys(const Ui& ui) {
-  if (anything_open()) return;
+  // A key that has just closed something is used up.
+  const bool was_open = std::exchange(something_open_, anything_open());
+  if (was_open || something_open_) return;
   Intents asked;
   run_shortcuts(ui.desk, asked);
   for (Intent& intent : asked.take()) {
@@ -186,7 +189,6 @@ void Shell::draw_menus(const Ui& ui) {
 // Which craft and which survey this is about.
 void Shell::draw_head(const Ui& ui) {
   const app::Snapshot& logbook = *desk_.logbook();
-  ImGui::AlignTextToFramePadding();
   const std::string name =
       logbook.vessel && !logbook.vessel->name.empty() ? logbook.vessel->name : "Vessel not named yet";
   ImGui::PushFont(fonts_.heading);
@@ -199,8 +201,7 @@ void Shell::draw_head(const Ui& ui) {
     if (logbook.vessel->length_mm)
       about += ", " + show_length(*logbook.vessel->length_mm, ui.lengths, Size::Hull);
     about += std::string(", ") + std::string(model::label(logbook.vessel->construction));
-    ImGui::SameLine(0, ui.px(10));
-    ImGui::AlignTextToFramePadding();
+    beside_heading(ui);
     soft_text(ui, about);
   }
   std::vector<std::string> labels;
@@ -213,7 +214,7 @@ void Shell::draw_head(const Ui& ui) {
   }
   for (const std::string& label : labels) options.push_back({std::string_view(label).substr(0, 10), label});
   const float list = ui.px(300);
-  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list - ui.px(64));
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list - size_of("Survey").x - ui.px(10));
   ImGui::AlignTextToFramePadding();
   if (link(ui, "head.surveys", "Survey"))
     ui.ask(ShowPage{desk_.state().page == Page::Surveys ? Page::Desk : Page::Surveys});
@@ -230,7 +231,7 @@ void Shell::draw_head(const Ui& ui) {
 void Shell::draw_desk(const Ui& ui) {
   const ImVec2 room = ImGui::GetContentRegionAvail();
   if (desk_.state().large_photo) {
-    begin_pane(ui, "photo", room, false);
+    begin_pane("photo", room, false, kNoScroll);
     bench_.draw(ui);
     ImGui::EndChild();
     return;
@@ -238,14 +239,16 @@ void Shell::draw_desk(const Ui& ui) {
   SetShares shares = dragged_.value_or(shares_of(desk_.state().settings));
   const float bar = ui.px(kSplitter);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  const float left = (room.x - bar) * shares.left;
+  const bool wide = ImGui::GetIO().DisplaySize.x >= ui.px(kWide);
+  float& left_share = wide ? shares.left_wide : shares.left;
+  const float left = (room.x - bar) * left_share;
   ImGui::BeginGroup();
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
   draw_left(ui, {left, room.y});
   ImGui::PopStyleVar();
   ImGui::EndGroup();
   ImGui::SameLine();
-  bool dragging = splitter(ui, "split.left", true, room.y, room.x, shares.left);
+  const bool dragging = splitter(ui, "split.left", true, room.y, room.x, left_share);
   ImGui::SameLine();
   ImGui::BeginGroup();
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
@@ -255,7 +258,7 @@ void Shell::draw_desk(const Ui& ui) {
   ImGui::PopStyleVar();
   if (dragging) {
     const SetShares inner = dragged_.value_or(shares_of(desk_.state().settings));
-    dragged_ = SetShares{shares.left, inner.list, inner.right};
+    dragged_ = SetShares{shares.left, shares.left_wide, inner.list, inner.right};
   }
   if (dragged_ && !ImGui::IsMouseDown(ImGuiMouseButton_Left)) {
     ui.ask(*dragged_);
@@ -269,13 +272,13 @@ void Shell::draw_left(const Ui& ui, ImVec2 size) {
   const float bar = ui.px(kSplitter);
   const float list = (size.y - bar) * shares.list;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  begin_pane(ui, "list", {size.x, list}, focus_pane_ == Pane::List);
+  begin_pane("list", {size.x, list}, focus_pane_ == Pane::List);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
   openings_.draw(ui);
   ImGui::PopStyleVar();
   ImGui::EndChild();
   if (splitter(ui, "split.list", false, size.x, size.y, shares.list)) dragged_ = shares;
-  begin_pane(ui, "photo", {size.x, size.y - bar - list}, false);
+  begin_pane("photo", {size.x, size.y - bar - list}, false, kNoScroll);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
   bench_.draw(ui);
   ImGui::PopStyleVar();
@@ -291,7 +294,7 @@ void Shell::draw_right(const Ui& ui, ImVec2 size) {
   const float record = (room - bar) * shares.right;
   const float rest = room - bar - record;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  begin_pane(ui, "record", side_by_side ? ImVec2(record, size.y) : ImVec2(size.x, record),
+  begin_pane("record", side_by_side ? ImVec2(record, size.y) : ImVec2(size.x, record),
              focus_pane_ == Pane::Record);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
   record_.draw(ui);
@@ -301,7 +304,7 @@ void Shell::draw_right(const Ui& ui, ImVec2 size) {
   if (splitter(ui, "split.right", side_by_side, side_by_side ? size.y : size.x, room, shares.right))
     dragged_ = shares;
   if (side_by_side) ImGui::SameLine();
-  begin_pane(ui, "verdicts", side_by_side ? ImVec2(rest, size.y) : ImVec2(size.x, rest),
+  begin_pane("verdicts", side_by_side ? ImVec2(rest, size.y) : ImVec2(size.x, rest),
              focus_pane_ == Pane::Verdicts);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
   draw_verdicts(ui);

@@ -52,6 +52,7 @@ class Shell {
   Intents intents_;
   std::string focus_;
   std::optional<Pane> focus_pane_;
+  bool something_open_ = false;  // a menu, a list or a question, in the frame before
   float scale_ = 0;
   std::optional<Shade> shade_;
   // Where the splitters stand while one is being dragged.

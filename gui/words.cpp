@@ -58,9 +58,14 @@ std::string show_interval(double value, double u95, model::Quantity quantity, Le
   return app::print_interval(value, u95, unit);
 }
 
-std::string show_fine(double mm, LengthSystem lengths) {
-  if (lengths == LengthSystem::Metric) return fmt::format("{:.3g} mm", mm);
-  return fmt::format("{:.3g} in", units::in_inches(Millimetre(mm)));
+std::string show_interval_bare(double value_mm, double u95_mm, LengthSystem lengths) {
+  if (lengths == LengthSystem::Metric) return app::print_interval(value_mm, u95_mm, "");
+  return app::print_interval(units::in_inches(Millimetre(value_mm)), units::in_inches(Millimetre(u95_mm)),
+                             "");
+}
+
+const char* unit_word(LengthSystem lengths) {
+  return lengths == LengthSystem::Metric ? "mm" : "in";
 }
 
 }  // namespace spile::gui

@@ -30,8 +30,8 @@ enum class Size { Small, Hull };
 [[nodiscard]] std::string show_interval(double value, double u95, model::Quantity quantity,
                                         units::LengthSystem lengths);
 [[nodiscard]] std::string show_interval_mm(double value, double u95, units::LengthSystem lengths);
-
-// "0.0712 mm"
-[[nodiscard]] std::string show_fine(double mm, units::LengthSystem lengths);
+// Without the unit, for a column whose head names it.
+[[nodiscard]] std::string show_interval_bare(double value_mm, double u95_mm, units::LengthSystem lengths);
+[[nodiscard]] const char* unit_word(units::LengthSystem lengths);  // "mm" or "in"
 
 }  // namespace spile::gui

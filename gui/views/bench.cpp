@@ -31,14 +31,15 @@ double distance(ImVec2 a, ImVec2 b) {
   return std::hypot(static_cast<double>(a.x - b.x), static_cast<double>(a.y - b.y));
 }
 
-void tool_button(const Ui& ui, const char* id, const char* label) {
+void tool_button(const Ui& ui, const char* id, const char* label, bool roomy) {
   const Action& a = action(id);
   const bool lit = a.ticked && a.ticked(ui.desk);
   const bool enabled = a.enabled(ui.desk);
   const std::string name = std::string("bench.") + id;
-  const bool pressed = lit ? main_button(ui, name, label, enabled, keys_of(id))
-                           : button(ui, name, label, enabled, keys_of(id));
-  hint(a.label);
+  const std::string keys = roomy ? keys_of(id) : std::string();
+  const bool pressed =
+      lit ? main_button(ui, name, label, enabled, keys) : button(ui, name, label, enabled, keys);
+  hint(fmt::format("{} ({})", a.label, keys_of(id)));
   if (pressed) ui.ask(a.intent(ui.desk));
 }
 
@@ -72,7 +73,9 @@ void BenchView::draw(const Ui& ui) {
     if (bench.tool != Tool::Look) wants_focus_ = true;  // the next key belongs to the picture
   }
   draw_tools(ui);
-  const float below = ImGui::GetFrameHeightWithSpacing() * 2 + ui.px(2);
+  const float answer = ui.fonts.heading->FontSize + ui.fonts.small->FontSize + ui.px(8);
+  const float below = ImGui::GetFrameHeightWithSpacing() + std::max(answer, ImGui::GetTextLineHeight() * 2) +
+                      ImGui::GetStyle().ItemSpacing.y * 2;
   const float height = std::max(ui.px(80), ImGui::GetContentRegionAvail().y - below);
   const float strip = ui.desk.photos().size() > 0 ? ui.px(92) : 0;
   if (strip > 0) {
@@ -84,26 +87,23 @@ void BenchView::draw(const Ui& ui) {
 }
 
 void BenchView::draw_tools(const Ui& ui) {
-  tool_button(ui, "measure.auto", "Measure");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "measure.rim", "Rim");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "measure.edge", "Edge");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "measure.scale", "Scale");
-  ImGui::SameLine(0, ui.px(12));
-  tool_button(ui, "view.loupe", "Loupe");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "view.fit", "Whole");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "view.one_to_one", "1:1");
-  ImGui::SameLine(0, ui.px(4));
-  tool_button(ui, "view.large", "Large");
-  const BenchState& bench = ui.desk.bench();
-  if (!bench.use) return;
-  ImGui::SameLine(0, ui.px(10));
-  ImGui::AlignTextToFramePadding();
-  soft_text(ui, fmt::format("{:.0f} %", camera_.zoom() * 100));
+  // The keys stand on the buttons where there is room, else only in the hints and the menu.
+  const bool roomy = ImGui::GetContentRegionAvail().x >= ui.px(664);
+  const float gap = ui.px(roomy ? 4 : 3);
+  tool_button(ui, "measure.auto", "Measure", roomy);
+  ImGui::SameLine(0, gap);
+  draw_how(ui);
+  constexpr std::array<std::pair<const char*, const char*>, 7> kTools = {{{"measure.rim", "Rim"},
+                                                                          {"measure.edge", "Edge"},
+                                                                          {"measure.scale", "Scale"},
+                                                                          {"view.loupe", "Loupe"},
+                                                                          {"view.fit", "Whole"},
+                                                                          {"view.one_to_one", "1:1"},
+                                                                          {"view.large", "Large"}}};
+  for (const auto& [id, label] : kTools) {
+    ImGui::SameLine(0, gap);
+    tool_button(ui, id, label, roomy);
+  }
 }
 
 // --- thumbnails
@@ -192,6 +192,7 @@ void BenchView::draw_canvas(const Ui& ui, ImVec2 size) {
     draw_pixels(ui, bench, camera_, canvas_min_, canvas_max_);
     draw_overlay(ui);
     draw_points(ui);
+    draw_zoom(ui);
     if (bench.load == BenchState::Load::Loading)
       draw_label_over(ui, at(camera_.middle_of_canvas()), "Loading the photo…", ui.colours.found);
   }
@@ -200,6 +201,20 @@ void BenchView::draw_canvas(const Ui& ui, ImVec2 size) {
                                         {ImGui::GetWindowPos().x + size.x, ImGui::GetWindowPos().y + size.y},
                                         ui.colours.accent.u32(), ui.px(3), 0, ui.px(2));
   ImGui::EndChild();
+}
+
+// How large the photo is shown, in the corner, small.
+void BenchView::draw_zoom(const Ui& ui) const {
+  const std::string text = fmt::format("{:.0f} %", camera_.zoom() * 100);
+  ImGui::PushFont(ui.fonts.small);
+  const ImVec2 size = size_of(text);
+  const ImVec2 min = {canvas_min_.x + ui.px(6), canvas_max_.y - size.y - ui.px(5)};
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  list.AddRectFilled({min.x - ui.px(3), min.y - ui.px(1)},
+                     {min.x + size.x + ui.px(3), min.y + size.y + ui.px(1)}, ui.colours.halo.u32(0.7F),
+                     ui.px(2));
+  list.AddText(min, ImU32(0xFFFFFFFF), text.c_str());
+  ImGui::PopFont();
 }
 
 void BenchView::draw_empty(const Ui& ui) {
@@ -308,7 +323,7 @@ void BenchView::draw_points(const Ui& ui) {
   if (!keyboard && !by_mouse && !held_) return;
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   Loupe loupe;
-  loupe.focus = keyboard && !held_ ? *pen_ : camera_.image_from_screen(at(mouse));
+  loupe.focus = keyboard && !held_ ? *pen_ : camera_.image_from_screen(of_mouse(mouse));
   for (const OverlayShape& shape : overlay(ui).shapes)
     if (shape.kind != OverlayShape::Kind::Edge)
       loupe.outlines.emplace_back(shape.points, colour_of(p, shape));
@@ -344,7 +359,7 @@ std::size_t BenchView::take_over(const Ui& ui, const std::vector<model::PixelPoi
 
 void BenchView::press(const Ui& ui, ImVec2 mouse) {
   const BenchState& bench = ui.desk.bench();
-  const model::PixelPoint p = camera_.image_from_screen(at(mouse));
+  const model::PixelPoint p = camera_.image_from_screen(of_mouse(mouse));
   if (bench.tool == Tool::Look || !ui.editable) {
     if (bench.report)
       for (std::size_t i = 0; i < bench.report->holes.size(); ++i)
@@ -380,14 +395,14 @@ void BenchView::use_mouse(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
   if (bench.load != BenchState::Load::Ready) return;
   if (hovered_ && io.MouseWheel != 0)
-    camera_.zoom_around(at(io.MousePos), std::pow(1.2, static_cast<double>(io.MouseWheel)));
+    camera_.zoom_around(of_mouse(io.MousePos), std::pow(1.2, static_cast<double>(io.MouseWheel)));
   if (ImGui::IsItemActivated() && ImGui::IsMouseDown(ImGuiMouseButton_Left)) press(ui, io.MousePos);
   if (ImGui::IsItemActivated() && !ImGui::IsMouseDown(ImGuiMouseButton_Left)) panning_ = true;
   const bool moved = io.MouseDelta.x != 0 || io.MouseDelta.y != 0;
   if (ImGui::IsItemActive() && moved && panning_)
     camera_.pan(static_cast<double>(io.MouseDelta.x), static_cast<double>(io.MouseDelta.y));
   if (held_ && moved && ImGui::IsMouseDown(ImGuiMouseButton_Left))
-    ui.ask(MovePoint{*held_, camera_.image_from_screen(at(io.MousePos))});
+    ui.ask(MovePoint{*held_, camera_.image_from_screen(of_mouse(io.MousePos))});
   if (!ImGui::IsItemActive()) {
     if (held_) {
       ui.ask(DropPoint{});

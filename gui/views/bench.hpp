@@ -21,14 +21,19 @@ class BenchView {
 
  private:
   void draw_tools(const Ui& ui);
+  void draw_how(const Ui& ui);
   void draw_thumbs(const Ui& ui, ImVec2 size);
   void draw_thumb(const Ui& ui, const app::PhotoView& photo, float side);
   void draw_canvas(const Ui& ui, ImVec2 size);
+  void draw_zoom(const Ui& ui) const;
   void draw_empty(const Ui& ui);
   void draw_overlay(const Ui& ui);
   void draw_points(const Ui& ui);
   void draw_result(const Ui& ui);
   void draw_result_line(const Ui& ui);
+  void draw_refusal(const Ui& ui);
+  void draw_answer(const Ui& ui);
+  void draw_discard(const Ui& ui);
   void draw_tool_line(const Ui& ui);
   void draw_filing(const Ui& ui, const app::PhotoView& photo);
 
@@ -47,6 +52,8 @@ class BenchView {
                         std::size_t which) const;
 
   Camera camera_;
+  // Sizes of a reference, typed but not asked for yet.
+  std::string disc_typed_, sheet_width_typed_, sheet_height_typed_;
   std::optional<model::PhotoUseId> shown_;
   std::optional<std::size_t> held_;  // the point being dragged
   bool panning_ = false;

@@ -4,6 +4,7 @@
 #include <imgui_stdlib.h>
 
 #include <algorithm>
+#include <cctype>
 
 #include "gui/actions.hpp"
 #include "gui/desk.hpp"
@@ -62,6 +63,21 @@ std::string circumstances_of(const vision::Report& report, std::size_t hole, boo
   return text;
 }
 
+// What stands in the record from this photo, on one line.
+std::string recorded_from(const app::OpeningView& opening, model::PhotoId photo,
+                          units::LengthSystem lengths) {
+  std::string text;
+  for (const model::Measurement& m : opening.measurements) {
+    if (m.photo != photo) continue;
+    std::string label(m.label.empty() ? model::label(m.quantity) : m.label);
+    label[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(label[0])));
+    text += fmt::format("{}{} {}{}", text.empty() ? "Recorded: " : "; ", label,
+                        show_interval(m.value, m.u95, m.quantity, lengths),
+                        m.method == model::Method::PhotoByHand ? ", by hand" : "");
+  }
+  return text;
+}
+
 }  // namespace
 
 void BenchView::draw_result(const Ui& ui) {
@@ -76,18 +92,19 @@ void BenchView::draw_result(const Ui& ui) {
 
 // Which photo this is, and whose.
 void BenchView::draw_filing(const Ui& ui, const app::PhotoView& photo) {
+  constexpr const char* kWhose = "belongs to";
+  const float list = ui.px(160);
+  const float right = list + ui.px(8) + size_of(kWhose).x;
   ImGui::AlignTextToFramePadding();
-  const float list = ui.px(150);
   std::string text = photo.photo.original_name;
-  if (!photo.photo.taken_at.empty()) text += " · " + photo.photo.taken_at.substr(0, 10);
+  if (!photo.photo.taken_at.empty()) text += " · taken " + photo.photo.taken_at.substr(0, 10);
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-  cut_text(text, ImGui::GetContentRegionAvail().x - list - ui.px(70));
+  cut_text(text, ImGui::GetContentRegionAvail().x - right - ui.px(12));
   ImGui::PopStyleColor();
-  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list - ui.px(56));
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - right);
   ImGui::AlignTextToFramePadding();
-  soft_text(ui, "belongs to");
-  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - list + ui.px(10));
-  std::vector<std::string> tags;
+  soft_text(ui, kWhose);
+  ImGui::SameLine(0, ui.px(8));
   std::vector<Option> options = {{"none", "no opening yet"}};
   std::size_t lit = 0;
   const auto& openings = ui.desk.logbook()->openings;
@@ -152,51 +169,62 @@ void BenchView::draw_tool_line(const Ui& ui) {
 
 void BenchView::draw_result_line(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
-  ImGui::AlignTextToFramePadding();
+  if (bench.report) return bench.report->refused ? draw_refusal(ui) : draw_answer(ui);
+  const app::PhotoView* photo = ui.desk.open_photo();
+  const app::OpeningView* opening = ui.desk.selected();
+  std::string text = opening ? recorded_from(*opening, bench.photo, ui.lengths) : std::string();
+  if (text.empty() && photo && !photo->use.finding.empty()) text = "Last time: " + photo->use.finding;
+  if (text.empty()) text = "Not measured yet.";
+  if (bench.measuring) text = "Measuring…";
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  cut_wrapped(text, ImGui::GetContentRegionAvail().x, 2);
+  ImGui::PopStyleColor();
+  hooks::note("bench.finding");
+}
+
+// Why nothing could be measured and what to do about it, in full.
+void BenchView::draw_refusal(const Ui& ui) {
+  const float right = ui.px(130);
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.act.ink.vec());
+  cut_wrapped("Not measured: " + ui.desk.bench().report->refused->reason,
+              ImGui::GetContentRegionAvail().x - right, 2);
+  ImGui::PopStyleColor();
+  hooks::note("bench.refused");
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - right + ui.px(8));
+  draw_discard(ui);
+}
+
+void BenchView::draw_answer(const Ui& ui) {
+  const BenchState& bench = ui.desk.bench();
+  const app::OpeningView* opening = ui.desk.selected();
+  const std::string record = opening ? "Record for " + opening->opening.tag : std::string("Record");
+  const float buttons = size_of(record).x + size_of(keys_of("measure.accept")).x + ui.px(170);
+  ImGui::BeginGroup();
+  ImGui::PushFont(ui.fonts.heading);
+  ImGui::TextUnformatted(answer_of(*bench.report, bench.hole, ui.lengths).c_str());
+  ImGui::PopFont();
+  hooks::note("bench.answer");
   if (bench.measuring) {
-    soft_text(ui, "Measuring…");
-    if (!bench.report) return;
-    ImGui::SameLine();
+    beside_heading(ui);
+    soft_text(ui, "measuring…");
   }
-  if (!bench.report) {
-    const app::PhotoView* photo = ui.desk.open_photo();
-    const std::string& finding = photo ? photo->use.finding : std::string();
-    const bool fresh = finding.empty();
-    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-    cut_text(fresh ? "Not measured yet." : "Last: " + finding, ImGui::GetContentRegionAvail().x);
-    ImGui::PopStyleColor();
-    hooks::note("bench.finding");
-    return;
-  }
-  const vision::Report& report = *bench.report;
-  const float buttons = ui.px(300);
-  if (report.refused) {
-    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.act.ink.vec());
-    cut_text("Not measured: " + report.refused->reason, ImGui::GetContentRegionAvail().x - ui.px(140));
-    ImGui::PopStyleColor();
-    hooks::note("bench.refused");
-  } else {
-    ImGui::PushFont(ui.fonts.heading);
-    ImGui::TextUnformatted(answer_of(report, bench.hole, ui.lengths).c_str());
-    ImGui::PopFont();
-    hooks::note("bench.answer");
-    ImGui::SameLine();
-    ImGui::AlignTextToFramePadding();
-    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-    cut_text(circumstances_of(report, bench.hole, bench.by_hand),
-             std::max(ui.px(20), ImGui::GetContentRegionAvail().x - buttons));
-    ImGui::PopStyleColor();
-  }
-  const float right = ImGui::GetWindowContentRegionMax().x;
-  ImGui::SameLine(right - (report.refused ? ui.px(128) : buttons - ui.px(6)));
-  if (!report.refused) {
-    const app::OpeningView* opening = ui.desk.selected();
-    const std::string label = opening ? "Record for " + opening->opening.tag : std::string("Record");
-    if (main_button(ui, "bench.accept", label.c_str(), ui.desk.can_accept(), keys_of("measure.accept")))
-      ui.ask(AcceptResult{});
-    if (!opening) hint("Say first which opening the photo belongs to.");
-    ImGui::SameLine();
-  }
+  ImGui::PushFont(ui.fonts.small);
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  cut_text(circumstances_of(*bench.report, bench.hole, bench.by_hand),
+           ImGui::GetContentRegionAvail().x - buttons);
+  ImGui::PopStyleColor();
+  ImGui::PopFont();
+  ImGui::EndGroup();
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - buttons + ui.px(6));
+  ImGui::SetCursorPosY(ImGui::GetCursorPosY() + ui.px(6));
+  if (main_button(ui, "bench.accept", record.c_str(), ui.desk.can_accept(), keys_of("measure.accept")))
+    ui.ask(AcceptResult{});
+  if (!opening) hint("Say first which opening the photo belongs to.");
+  ImGui::SameLine();
+  draw_discard(ui);
+}
+
+void BenchView::draw_discard(const Ui& ui) {
   if (button(ui, "bench.discard", "Put aside", true, keys_of("measure.discard"))) ui.ask(DiscardResult{});
 }
 

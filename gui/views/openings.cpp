@@ -23,18 +23,24 @@ struct Column {
   const char* title;
   float width;  // share of the table
 };
-constexpr std::array<Column, 7> kColumns = {{{SortBy::Tag, "Tag", 0.9F},
-                                             {SortBy::Service, "Service", 2.1F},
-                                             {SortBy::Zone, "Zone", 1.5F},
-                                             {SortBy::Diameter, "Hole ⌀", 1.6F},
-                                             {SortBy::Laminate, "Laminate", 1.5F},
-                                             {SortBy::Condition, "Condition", 1.1F},
-                                             {SortBy::Standing, "Verdict", 1.2F}}};
+constexpr std::array<Column, 7> kColumns = {{{SortBy::Tag, "Tag", 0.62F},
+                                             {SortBy::Service, "Service", 1.5F},
+                                             {SortBy::Zone, "Zone", 0.75F},
+                                             {SortBy::Diameter, "Hole ⌀", 1.25F},
+                                             {SortBy::Laminate, "Laminate", 1.27F},
+                                             {SortBy::Condition, "State", 0.72F},
+                                             {SortBy::Standing, "Verdict", 1.15F}}};
+
+// The head of a column of lengths names their unit, so that the cells need not.
+std::string title_of(const Ui& ui, const Column& column) {
+  const bool length = column.by == SortBy::Diameter || column.by == SortBy::Laminate;
+  return length ? fmt::format("{}, {}", column.title, unit_word(ui.lengths)) : column.title;
+}
 
 // The short word for a cell; the verdict's headline on hover.
 std::string_view zone_word(std::string_view answer) {
   if (answer == "below-waterline") return "below";
-  if (answer == "wetted-when-heeled") return "when heeled";
+  if (answer == "wetted-when-heeled") return "heeled";
   if (answer == "above") return "above";
   return "not known";
 }
@@ -61,7 +67,7 @@ void value_cell(const Ui& ui, const app::OpeningView& view, model::Quantity quan
   if (!m) return soft_text(ui, "–");
   const bool old = survey && m->survey != *survey;
   if (old) ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-  cut_text(show_interval(m->value, m->u95, quantity, ui.lengths), ImGui::GetContentRegionAvail().x);
+  cut_text(show_interval_bare(m->value, m->u95, ui.lengths), ImGui::GetContentRegionAvail().x);
   if (old) ImGui::PopStyleColor();
   const std::string from =
       fmt::format("{}, {}{}", model::label(m->method), m->instrument, old ? ", from an earlier survey" : "");
@@ -135,7 +141,7 @@ void OpeningsView::draw_table(const Ui& ui) {
   ImGui::TableNextRow(ImGuiTableRowFlags_Headers);
   for (std::size_t i = 0; i < kColumns.size(); ++i) {
     ImGui::TableSetColumnIndex(static_cast<int>(i));
-    ImGui::TableHeader(kColumns[i].title);
+    ImGui::TableHeader(fmt::format("{}###{}", title_of(ui, kColumns[i]), i).c_str());
     hooks::note(fmt::format("openings.head.{}", i));
   }
   if (ImGuiTableSortSpecs* specs = ImGui::TableGetSortSpecs();

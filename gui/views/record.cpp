@@ -58,6 +58,27 @@ constexpr std::array<Option, 5> kValves = {{{"unknown", "not known"},
 constexpr std::array<Option, 3> kBackings = {
     {{"unknown", "not known"}, {"none", "none"}, {"present", "fitted"}}};
 
+// Where a missing thing is recorded; the phrases are those of the rules.
+constexpr std::array<std::pair<std::string_view, const char*>, 17> kFieldOfMissing = {{
+    {"what it is for", "record.service"},
+    {"distance from the bow", "record.from_bow"},
+    {"height above the waterline", "record.height"},
+    {"distance from the centreline", "record.half_breadth"},
+    {"solid, sandwich, timber or metal hull", "record.construction"},
+    {"hole diameter", "record.type.value"},
+    {"laminate thickness", "record.type.value"},
+    {"kind of fitting", "record.fitting_kind"},
+    {"fitting material", "record.material"},
+    {"fitting size", "record.fitting_size"},
+    {"whether the valve works", "record.valve"},
+    {"kind of valve", "record.valve_kind"},
+    {"a look at it in this survey", "record.seen"},
+    {"condition", "record.condition"},
+    {"whether there is a backing block", "record.backing"},
+    {"backing block material", "record.backing_material"},
+    {"backing block thickness", "record.backing_thickness"},
+}};
+
 // A row of segments whose options are the values of an enumeration, in order.
 template <class E, std::size_t N>
 void segment_field(const Ui& ui, const char* name, const char* label, const std::array<Option, N>& options,
@@ -99,6 +120,12 @@ std::function<void(T)> fitted_as(const Ui& ui, const app::OpeningView& view, T m
 
 }  // namespace
 
+std::string field_of_missing(std::string_view phrase) {
+  for (const auto& [missing, field] : kFieldOfMissing)
+    if (missing == phrase) return field;
+  return {};
+}
+
 void RecordView::draw(const Ui& ui) {
   const app::OpeningView* view = ui.desk.selected();
   if (!view) {
@@ -117,17 +144,32 @@ void RecordView::draw(const Ui& ui) {
 
 void RecordView::draw_head(const Ui& ui, const app::OpeningView& view) {
   heading(ui, view.opening.tag);
-  ImGui::SameLine();
-  ImGui::AlignTextToFramePadding();
+  beside_heading(ui);
   const auto service = rules::label_of(ui.desk.tables()->services(), view.opening.service);
-  cut_text(service.empty() ? "service not recorded" : service, ImGui::GetContentRegionAvail().x - ui.px(110));
-  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - ui.px(92));
+  cut_text(service.empty() ? "service not recorded" : service, ImGui::GetContentRegionAvail().x - ui.px(120));
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - ui.px(100));
   standing_mark(ui, view.standing);
-  if (view.missing.empty()) return;
-  std::string text = "Still missing: ";
-  for (std::size_t i = 0; i < view.missing.size(); ++i) text += (i > 0 ? ", " : "") + view.missing[i];
-  caution_box(ui, text + ".", ui.colours.unknown, MarkShape::Disc);
-  hooks::note("record.missing");
+  if (!view.missing.empty()) draw_missing(ui, view);
+}
+
+// Each a link to the field that settles it, flowing like text.
+void RecordView::draw_missing(const Ui& ui, const app::OpeningView& view) {
+  const float right = ImGui::GetWindowPos().x + ImGui::GetWindowContentRegionMax().x;
+  soft_text(ui, "Still missing:");
+  for (std::size_t i = 0; i < view.missing.size(); ++i) {
+    const bool last = i + 1 == view.missing.size();
+    const std::string label = view.missing[i];
+    const float end = ImGui::GetItemRectMax().x + ui.px(6) + size_of(label + ",").x;
+    if (end < right) ImGui::SameLine(0, ui.px(6));
+    if (link(ui, fmt::format("record.missing.{}", i), label.c_str())) {
+      ui.focus = field_of_missing(label);
+      if (label == "hole diameter") quantity_ = Quantity::HoleDiameter;
+      if (label == "laminate thickness") quantity_ = Quantity::LaminateThickness;
+    }
+    if (last) break;
+    ImGui::SameLine(0, 0);
+    soft_text(ui, ",");
+  }
 }
 
 void RecordView::draw_survey(const Ui& ui, const app::OpeningView& view) {
@@ -144,8 +186,15 @@ void RecordView::draw_survey(const Ui& ui, const app::OpeningView& view) {
                                   seen_as(ui, view, &model::Observation::condition));
   segment_field<model::Waterline>(ui, "record.waterline", "Waterline, by eye", kWaterlines, seen.waterline,
                                   seen_as(ui, view, &model::Observation::waterline));
+  // Where nothing was seen otherwise, the fitting's own record holds.
+  const std::string recorded = view.fitting ? view.fitting->material : std::string();
+  const std::string as_recorded =
+      recorded.empty()
+          ? "not known"
+          : fmt::format("as recorded: {}", rules::label_of(ui.desk.tables()->materials(), recorded));
   choice_field(ui, {"record.material", owner}, "Fitting's material", ui.desk.tables()->materials(),
-               seen.fitting_material, "not known", seen_as(ui, view, &model::Observation::fitting_material));
+               seen.fitting_material, as_recorded.c_str(),
+               seen_as(ui, view, &model::Observation::fitting_material));
   segment_field<model::ValveState>(ui, "record.valve", "Valve", kValves, seen.valve,
                                    seen_as(ui, view, &model::Observation::valve));
   if (seen.valve != model::ValveState::None)
@@ -176,10 +225,10 @@ void RecordView::draw_measurements(const Ui& ui, const app::OpeningView& view) {
   if (view.measurements.empty()) soft_wrapped(ui, "Nothing yet. Take a photo in, or type what a tool says.");
   const ImGuiTableFlags flags = ImGuiTableFlags_SizingStretchProp | ImGuiTableFlags_BordersInnerH;
   if (!view.measurements.empty() && ImGui::BeginTable("measured", 4, flags)) {
-    ImGui::TableSetupColumn("what", 0, 1.4F);
-    ImGui::TableSetupColumn("value", 0, 1.4F);
-    ImGui::TableSetupColumn("how", 0, 1.3F);
-    ImGui::TableSetupColumn("x", ImGuiTableColumnFlags_WidthFixed, ui.px(70));
+    ImGui::TableSetupColumn("what", 0, 1.55F);
+    ImGui::TableSetupColumn("value", 0, 1.35F);
+    ImGui::TableSetupColumn("how", 0, 1.0F);
+    ImGui::TableSetupColumn("x", ImGuiTableColumnFlags_WidthFixed, ui.px(64));
     for (const model::Measurement& m : view.measurements) {
       const bool old = ui.desk.logbook()->survey && m.survey != *ui.desk.logbook()->survey;
       ImGui::TableNextRow();
@@ -215,11 +264,12 @@ void RecordView::draw_typing(const Ui& ui, const app::OpeningView& view) {
     typed_u95_.clear();
   }
   field_label(ui, "Type a value");
-  ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x * 0.55F);
+  const bool roomy = ImGui::GetContentRegionAvail().x > ui.px(330);
+  ImGui::SetNextItemWidth(roomy ? ImGui::GetContentRegionAvail().x * 0.56F : -FLT_MIN);
   if (const auto picked =
           pick_list(ui, "record.type.quantity", some_of(kTypable), index_in(kTypable, quantity_)))
     quantity_ = kTypable[*picked];
-  ImGui::SameLine();
+  roomy ? ImGui::SameLine() : field_label(ui, "with");
   ImGui::SetNextItemWidth(-FLT_MIN);
   if (const auto picked = pick_list(ui, "record.type.method", some_of(kMethods), index_in(kMethods, method_)))
     method_ = kMethods[*picked];
@@ -236,6 +286,7 @@ void RecordView::draw_typing(const Ui& ui, const app::OpeningView& view) {
   ImGui::SetNextItemWidth(ui.px(120));
   if (ui.focus == "record.type.value") {
     ImGui::SetKeyboardFocusHere();
+    ImGui::SetScrollHereY(0.5F);
     ui.focus.clear();
   }
   ImGui::PushStyleColor(ImGuiCol_Border, ui.colours.edge.vec());

@@ -4,10 +4,14 @@
 
 #include <cstdint>
 #include <string>
+#include <string_view>
 
 #include "gui/ui.hpp"
 
 namespace spile::gui {
+
+// The field that settles a phrase of what is missing (rules/missing.hpp); empty when there is none.
+[[nodiscard]] std::string field_of_missing(std::string_view phrase);
 
 class RecordView {
  public:
@@ -15,6 +19,7 @@ class RecordView {
 
  private:
   void draw_head(const Ui& ui, const app::OpeningView& view);
+  void draw_missing(const Ui& ui, const app::OpeningView& view);
   void draw_survey(const Ui& ui, const app::OpeningView& view);
   void draw_backing(const Ui& ui, const app::OpeningView& view);
   void draw_measurements(const Ui& ui, const app::OpeningView& view);

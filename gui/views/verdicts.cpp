@@ -85,9 +85,8 @@ void draw_verdicts(const Ui& ui) {
     return;
   }
   heading(ui, "Verdicts");
-  ImGui::SameLine();
-  ImGui::AlignTextToFramePadding();
-  soft_text(ui, view->opening.tag);
+  beside_heading(ui);
+  soft_text(ui, "on " + view->opening.tag);
   if (view->verdicts.empty()) soft_wrapped(ui, "No rule applies to this opening.");
   // The most pressing first; what does not apply last.
   std::vector<const rules::Verdict*> order;

@@ -57,6 +57,19 @@ void commit_text(Typed typed) {
   typed.draft.stored = typed.draft.text;
 }
 
+void draw_at_rest(const Ui& ui, const std::string& text) {
+  const ImVec2 pad = ImGui::GetStyle().FramePadding;
+  const ImVec2 min = ImGui::GetItemRectMin();
+  const ImVec2 max = ImGui::GetItemRectMax();
+  const float width = max.x - min.x - 2 * pad.x;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  list.PushClipRect(min, max, true);
+  list.AddText(ImGui::GetFont(), ImGui::GetFontSize(), {min.x + pad.x, min.y + pad.y}, ui.colours.ink.u32(),
+               text.data(), text.data() + text.size(), width);
+  list.PopClipRect();
+  if (ImGui::CalcTextSize(text.c_str(), nullptr, false, width).y > max.y - min.y - pad.y) hint(text);
+}
+
 bool blank(const std::string& text) {
   return text.find_first_not_of(" \t\n") == std::string::npos;
 }
@@ -92,7 +105,14 @@ void notes_field(const Ui& ui, const FieldId& id, const char* label, const std::
   const float height =
       ImGui::GetTextLineHeight() * static_cast<float>(lines) + ImGui::GetStyle().FramePadding.y * 2;
   const float width = ImGui::GetContentRegionAvail().x;
-  commit_text(typed_input(ui, id, stored, "", {width, height}, true, commit));
+  // The library's field does not wrap: while nobody types, its own text is hidden and drawn wrapped instead.
+  const std::string key = fmt::format("{}#{}", id.name, id.owner);
+  const bool at_rest = !ui.drafts.field(key, stored, ImGui::GetFrameCount()).active;
+  if (at_rest) ImGui::PushStyleColor(ImGuiCol_Text, ImVec4(0, 0, 0, 0));
+  const Typed typed = typed_input(ui, id, stored, "", {width, height}, true, commit);
+  if (at_rest) ImGui::PopStyleColor();
+  if (at_rest) draw_at_rest(ui, typed.draft.text);
+  commit_text(typed);
 }
 
 void length_field(const Ui& ui, const FieldId& id, const char* label, std::optional<double> stored_mm,

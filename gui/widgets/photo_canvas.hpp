@@ -18,6 +18,11 @@ namespace spile::gui {
   return {static_cast<double>(p.x), static_cast<double>(p.y)};
 }
 
+// The cursor stands in the middle of the pixel it is on.
+[[nodiscard]] inline ScreenPoint of_mouse(ImVec2 p) {
+  return {static_cast<double>(p.x) + 0.5, static_cast<double>(p.y) + 0.5};
+}
+
 // The view texture, and over it full-resolution tiles where the zoom passes it; asks for those missing.
 void draw_pixels(const Ui& ui, const BenchState& bench, const Camera& camera, ImVec2 min, ImVec2 max);
 

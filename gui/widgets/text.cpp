@@ -1,5 +1,8 @@
 #include "gui/widgets/text.hpp"
 
+#include <imgui_internal.h>
+
+#include <cmath>
 #include <string>
 
 #include "gui/test_hooks.hpp"
@@ -44,6 +47,13 @@ void heading(const Ui& ui, std::string_view text) {
   ImGui::PopFont();
 }
 
+void beside_heading(const Ui& ui, float right) {
+  right > 0 ? ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - right) : ImGui::SameLine(0, ui.px(8));
+  // Three quarters of a face's height stand above its base line.
+  const float lower = (ui.fonts.heading->FontSize - ui.fonts.body->FontSize) * 0.75F;
+  ImGui::SetCursorPosY(ImGui::GetCursorPosY() + std::round(lower));
+}
+
 void section(const Ui& ui, std::string_view text) {
   ImGui::Dummy({0, ui.px(4)});
   ImGui::PushFont(ui.fonts.strong);
@@ -86,21 +96,41 @@ ImVec2 size_of(std::string_view text) {
   return ImGui::CalcTextSize(text.data(), text.data() + text.size());
 }
 
+namespace {
+
+// One letter less, and never half of one of several bytes.
+void shorten(std::string& text) {
+  while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) text.pop_back();
+  if (!text.empty()) text.pop_back();
+  while (!text.empty() && text.back() == ' ') text.pop_back();
+}
+
+}  // namespace
+
 void cut_text(std::string_view text, float width) {
-  if (size_of(text).x <= width) {
-    ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  std::string shown(text);
+  if (size_of(shown).x <= width) {
+    ImGui::TextUnformatted(shown.c_str());
     return;
   }
-  std::string shown(text);
-  while (!shown.empty() && size_of(shown + "…").x > width) {
-    // Never cut a letter of several bytes in two.
-    while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0U) == 0x80U) shown.pop_back();
-    if (!shown.empty()) shown.pop_back();
-  }
-  while (!shown.empty() && shown.back() == ' ') shown.pop_back();
-  shown += "…";
-  ImGui::TextUnformatted(shown.c_str());
+  while (!shown.empty() && size_of(shown + "…").x > width) shorten(shown);
+  ImGui::TextUnformatted((shown + "…").c_str());
   hint(text);
+}
+
+void cut_wrapped(std::string_view text, float width, int lines) {
+  const float most = ImGui::GetTextLineHeight() * static_cast<float>(lines) + 1;
+  const auto height = [width](const std::string& t) {
+    return ImGui::CalcTextSize(t.data(), t.data() + t.size(), false, width).y;
+  };
+  std::string shown(text);
+  const bool whole = height(shown) <= most;
+  while (!whole && !shown.empty() && height(shown + "…") > most) shorten(shown);
+  if (!whole) shown += "…";
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + width);
+  ImGui::TextUnformatted(shown.c_str());
+  ImGui::PopTextWrapPos();
+  if (!whole) hint(text);
 }
 
 void hint(std::string_view text) {
@@ -165,15 +195,18 @@ bool main_button(const Ui& ui, std::string_view name, const char* label, bool en
 
 bool link(const Ui& ui, std::string_view name, const char* label) {
   const std::string id = std::string("##") + std::string(name);
-  const ImVec2 at = ImGui::GetCursorScreenPos();
+  // On the base line of what stands beside it, framed or not.
+  const float down = ImGui::GetCurrentWindow()->DC.CurrLineTextBaseOffset;
+  const ImVec2 at = {ImGui::GetCursorScreenPos().x, ImGui::GetCursorScreenPos().y + down};
   const ImVec2 size = size_of(label);
-  const bool pressed = ImGui::InvisibleButton(id.c_str(), size);
+  const bool pressed = ImGui::InvisibleButton(id.c_str(), {size.x, size.y + 2 * down});
   hooks::note(name);
-  const bool lit = ImGui::IsItemHovered() || ImGui::IsItemFocused();
+  const bool keyboard = ImGui::IsItemFocused() && !ImGui::GetCurrentContext()->NavDisableHighlight;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   list.AddText(at, ui.colours.accent.u32(), label);
   const float y = at.y + size.y;
-  if (lit) list.AddLine({at.x, y}, {at.x + size.x, y}, ui.colours.accent.u32());
+  if (ImGui::IsItemHovered() || keyboard)
+    list.AddLine({at.x, y}, {at.x + size.x, y}, ui.colours.accent.u32());
   return pressed;
 }
 

@@ -1,0 +1,91 @@
+// How a photo is measured: what is looked for, and what gives the scale. For when it is not found by itself.
+#include <imgui.h>
+#include <imgui_stdlib.h>
+
+#include <array>
+
+#include "gui/actions.hpp"
+#include "gui/desk.hpp"
+#include "gui/test_hooks.hpp"
+#include "gui/views/bench.hpp"
+#include "gui/widgets/fields.hpp"
+#include "gui/widgets/text.hpp"
+#include "gui/words.hpp"
+
+namespace spile::gui {
+
+namespace {
+
+constexpr std::array<Option, 5> kSubjects = {{{"auto", "what is there"},
+                                              {"hole", "a hole"},
+                                              {"edge", "a cut edge"},
+                                              {"fitting", "a fitting's flange"},
+                                              {"disc", "a disc"}}};
+constexpr std::array<Option, 3> kScales = {
+    {{"auto", "what is there"}, {"card", "the printed card"}, {"rule", "a steel rule"}}};
+
+std::size_t scale_in_hand(const vision::ReferenceRequest& reference) {
+  if (std::holds_alternative<vision::AutoReference>(reference)) return 0;
+  if (std::holds_alternative<vision::CardReference>(reference)) return 1;
+  if (std::holds_alternative<vision::RuleReference>(reference)) return 2;
+  return kScales.size();
+}
+
+// A length typed here; its value when it can be read and is more than nothing.
+std::optional<double> size_input(const Ui& ui, const char* name, const char* example, std::string& typed) {
+  ImGui::SetNextItemWidth(ui.px(96));
+  ImGui::PushStyleColor(ImGuiCol_Border, ui.colours.edge.vec());
+  ImGui::InputTextWithHint((std::string("##") + name).c_str(), example, &typed);
+  ImGui::PopStyleColor();
+  hooks::note(name);
+  const auto read = read_length(typed, ui.lengths);
+  if (!read || read->length.value() <= 0) return std::nullopt;
+  return read->length.value();
+}
+
+}  // namespace
+
+void BenchView::draw_how(const Ui& ui) {
+  const BenchState& bench = ui.desk.bench();
+  const bool enabled = action("measure.auto").enabled(ui.desk);
+  if (button(ui, "bench.how", "How…", enabled)) ImGui::OpenPopup("how");
+  hint("What to look for and what gives the scale, when it is not found by itself.");
+  ImGui::SetNextWindowSize({ui.px(620), 0});
+  if (!ImGui::BeginPopup("how")) return;
+  field_label(ui, "Measure");
+  if (const auto picked =
+          segments(ui, "how.subject", kSubjects, static_cast<std::size_t>(bench.draft.subject)))
+    ui.ask(SetSubject{static_cast<vision::Subject>(*picked)});
+  field_label(ui, "Scale from");
+  if (const auto picked = segments(ui, "how.scale", kScales, scale_in_hand(bench.draft.reference))) {
+    const std::array<vision::ReferenceRequest, 3> references = {
+        vision::AutoReference{}, vision::CardReference{}, vision::RuleReference{}};
+    ui.ask(SetReference{references[*picked]});
+  }
+  field_label(ui, "a coin or washer");
+  const auto disc = size_input(ui, "how.disc", "23.25 mm", disc_typed_);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("across");
+  ImGui::SameLine();
+  if (button(ui, "how.disc.use", "Use it", disc.has_value()))
+    ui.ask(SetReference{vision::DiscReference{*disc, {}}});
+  field_label(ui, "a sheet or plate");
+  const auto width = size_input(ui, "how.sheet.width", "85.6 mm", sheet_width_typed_);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("by");
+  ImGui::SameLine();
+  const auto height = size_input(ui, "how.sheet.height", "53.98 mm", sheet_height_typed_);
+  ImGui::SameLine();
+  if (button(ui, "how.sheet.use", "Use it", width && height))
+    ui.ask(SetReference{vision::SquareReference{*width, *height, {}}});
+  field_label(ui, "two points");
+  if (button(ui, "how.points", "Place a known length", true, keys_of("measure.scale"))) {
+    ui.ask(SetTool{Tool::Scale});
+    ImGui::CloseCurrentPopup();
+  }
+  soft_wrapped(
+      ui, "Whatever gives the scale has to lie flat in the plane of the hull, close to what is measured.");
+  ImGui::EndPopup();
+}
+
+}  // namespace spile::gui
