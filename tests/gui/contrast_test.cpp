@@ -56,7 +56,7 @@ TEST_P(PaletteTest, LinesOverAPhotoShowAgainstTheirHalo) {
 }
 
 INSTANTIATE_TEST_SUITE_P(BothThemes, PaletteTest, testing::Values(Shade::Light, Shade::Dark),
-                         [](const auto& info) { return info.param == Shade::Light ? "Light" : "Dark"; });
+                         [](const auto& theme) { return theme.param == Shade::Light ? "Light" : "Dark"; });
 
 TEST(StandingLook, DiffersByShapeAndWordNotOnlyByColour) {
   using rules::Standing;

@@ -23,7 +23,7 @@ class Driver {
     float scale = 1;
     std::string now = "2026-04-12T09:30:00Z";
   };
-  explicit Driver(Options options = {});
+  explicit Driver(Options options);
   ~Driver();
   Driver(const Driver&) = delete;
   Driver& operator=(const Driver&) = delete;
