@@ -330,11 +330,29 @@ FoundReference described(const Fitted& fitted, const CardReference& card, const 
   return out;
 }
 
+// A card of other proportions than stated can still be fitted, with a camera that is not this one.
+bool plausible(const Fitted& fitted, const CameraPrior& prior) {
+  std::vector<double> misses_z;
+  const auto miss =
+      misses(fitted.fit.plane, fitted.fit.extra, fitted.sides, feet_of(fitted.sides, fitted.fit.plane));
+  for (const double m : miss) misses_z.push_back(std::abs(m) / kSideFloorPx);
+  std::nth_element(misses_z.begin(), misses_z.begin() + static_cast<std::ptrdiff_t>(misses_z.size() / 2),
+                   misses_z.end());
+  const double focal_z = std::abs(std::log(fitted.fit.plane.focal_px / prior.focal_px)) / prior.u_log_focal;
+  return misses_z[misses_z.size() / 2] < 8 && focal_z < (prior.focal_from_exif ? 4 : 2.4);
+}
+
 tl::unexpected<Refusal> wrong_sizes(const CardReference& card) {
   return refuse("ambiguous-reference", fmt::format("The markers found do not fit a card with {:g} mm markers "
                                                    "on {:g} x {:g} mm. Enter the sizes printed "
                                                    "on the card, and lay it flat.",
                                                    card.marker_mm, card.width_mm, card.height_mm));
+}
+
+tl::unexpected<Refusal> too_little() {
+  return refuse("reference-cropped",
+                "Too little of the card can be seen to measure from it. Take the photo again with all four "
+                "markers in view.");
 }
 
 }  // namespace
@@ -351,7 +369,7 @@ Expected<FoundReference> find_card(const Picture::Pixels& pixels, const CardRefe
         "even light, and take the photo again.");
   }
   const double side = (seeds.pairs.px[0] - seeds.pairs.px[1]).norm();
-  if (seeds.markers > 1 && seeds.worst_px > 3 + 0.15 * side) return wrong_sizes(card);
+  if (seeds.markers > 1 && seeds.worst_px > 3 + 0.06 * side) return wrong_sizes(card);
   const CameraPrior prior = camera_prior(pixels.info);
   const auto start = plane_from_points(seeds.pairs.mm, seeds.pairs.px, prior);
   if (!start) return wrong_sizes(card);
@@ -369,6 +387,7 @@ Expected<FoundReference> find_card(const Picture::Pixels& pixels, const CardRefe
   for (const bool first : {true, false}) {
     if (!first) search = {3, false, mean_blur(fitted.sides)};
     fitted.sides = trace_borders(view, fitted.fit.plane, borders, search);
+    if (fitted.sides.size() < 12 && seeds.markers < 4) return too_little();
     if (fitted.sides.size() < 12) {
       return refuse(
           "reference-too-small",
@@ -379,7 +398,7 @@ Expected<FoundReference> find_card(const Picture::Pixels& pixels, const CardRefe
     }
     fitted.fit = fit_sides(fitted.fit.plane, prior, fitted.sides);
   }
-  if (fitted.fit.rms > 6) return wrong_sizes(card);
+  if (!plausible(fitted, prior)) return wrong_sizes(card);
   if (side < kMinSidePx) {
     return refuse(
         "reference-too-small",

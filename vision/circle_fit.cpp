@@ -121,17 +121,18 @@ std::optional<RoundFit> fit_round(const std::vector<RimPoint>& points, double u_
   auto fit = first_circle(points, weight);
   if (!fit) return std::nullopt;
   std::vector<double> away(points.size());
-  for (int round = 0; round < 15; ++round) {
+  for (int round = 0; round < 18; ++round) {
     for (std::size_t i = 0; i < points.size(); ++i) away[i] = std::abs(miss(*fit, points[i].mm));
     fit->scatter = std::max(1.4826 * median(away), 1e-9);
     for (std::size_t i = 0; i < points.size(); ++i) {
       const double scale = std::max(fit->scatter, points[i].u);
       const double z = away[i] / (4.7 * scale);
       const double tukey = z < 1 ? (1 - z * z) * (1 - z * z) : 0;
-      weight[i] = tukey / (scale * scale);
+      // Least absolute distance first: a large chip would drag a fit that starts from squares along with it.
+      weight[i] = round < 6 ? 1 / (scale * std::max(away[i], 0.5 * scale)) : tukey / (scale * scale);
     }
     if (std::accumulate(weight.begin(), weight.end(), 0.0) <= 0) return std::nullopt;
-    step(*fit, points, weight, round < 5 ? 0 : u_roundness * fit->radius);
+    step(*fit, points, weight, round < 8 ? 0 : u_roundness * fit->radius);
     if (!(fit->radius > 0) || !fit->centre.allFinite()) return std::nullopt;
   }
   for (std::size_t i = 0; i < points.size(); ++i) {

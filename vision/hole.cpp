@@ -188,7 +188,8 @@ Expected<std::vector<Hole>> measure_holes(const Scene& scene) {
     if (request.subject == Subject::Disc) hole.rim = "disc";
     holes.push_back(std::move(hole));
   }
-  std::erase_if(holes, [](const Hole& hole) { return hole.u95_mm > kLargestRelativeU95 * hole.diameter_mm; });
+  std::erase_if(holes,
+                [](const Hole& hole) { return !(hole.u95_mm <= kLargestRelativeU95 * hole.diameter_mm); });
   if (holes.empty()) return too_uncertain(reference);
   std::sort(holes.begin(), holes.end(),
             [](const Hole& a, const Hole& b) { return a.diameter_mm > b.diameter_mm; });

@@ -13,7 +13,7 @@ namespace {
 constexpr double kEdgePx = 0.10;  // tone curve and sharpening move an edge by about this much
 // Paint is 0.1 to 0.4 mm thick; seen from the side it may pass for the hull's face. Once made out it is known
 // better.
-constexpr double kCoatUnseenMm = 0.10, kCoatSeenMm = 0.05;
+constexpr double kCoatUnseenMm = 0.12, kCoatSeenMm = 0.05;
 
 // The diameter a plane gives to the same pixels: least squares circle on a share of the rim's points.
 double diameter_of(const FineRim& rim, const Plane& plane, double z) {
@@ -33,13 +33,19 @@ double diameter_of(const FineRim& rim, const Plane& plane, double z) {
   return 2 * std::sqrt(std::max(0.0, s[2] + s[0] * s[0] + s[1] * s[1]));
 }
 
+// A rim near the horizon of a trial plane has no length in it: then nothing at all is known of that term.
+double known(double u) {
+  return std::isfinite(u) ? u : 1e6;
+}
+
 metrology::Budget budget_of(const FineRim& rim, const FoundReference& reference) {
   metrology::Budget budget;
   const auto diameter = [&](const Plane& plane, double z) { return diameter_of(rim, plane, z); };
-  for (const LengthTerm& term : reference_terms(reference, diameter)) budget.add(term.term, term.u);
-  budget.add("hull's coat below the rim", (rim.coat_mm > 0.1 ? kCoatSeenMm : kCoatUnseenMm) * rim.coat_lever);
+  for (const LengthTerm& term : reference_terms(reference, diameter)) budget.add(term.term, known(term.u));
+  budget.add("hull's coat below the rim",
+             (rim.coat_mm > 0.1 ? kCoatSeenMm : kCoatUnseenMm) * known(rim.coat_lever));
   budget.add("edge location", 2 * kEdgePx * rim.mm_per_px);
-  budget.add("rim roughness and noise", 2 * rim.fit.u_radius);
+  budget.add("rim roughness and noise", known(2 * rim.fit.u_radius));
   return budget;
 }
 

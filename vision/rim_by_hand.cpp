@@ -1,5 +1,6 @@
 #include "vision/rim_by_hand.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace spile::vision {
@@ -8,12 +9,23 @@ namespace {
 constexpr double kPlacedPx = 1.0;   // how well a person places a point
 constexpr double kSnappedPx = 0.3;  // one edge point, with the rim's roughness
 constexpr double kSnapReachPx = 6;
+constexpr double kFlattest = 3;  // radius over the points' extent, above which they are as good as in line
+
+// Longest distance between two of the points.
+double length_of(const std::vector<RimPoint>& points) {
+  double longest = 0;
+  for (const RimPoint& a : points) {
+    for (const RimPoint& b : points) longest = std::max(longest, (a.mm - b.mm).norm());
+  }
+  return longest;
+}
 
 std::optional<RoundFit> round_of(const std::vector<RimSample>& samples, double u_roundness) {
   std::vector<RimPoint> points;
   for (const RimSample& s : samples) points.push_back({s.mm, s.u_mm});
-  if (!circle_through(points[0].mm, points[1].mm, points[2].mm)) return std::nullopt;
-  return fit_round_weighted(points, u_roundness);
+  const auto fit = fit_round_weighted(points, u_roundness);
+  if (!fit || fit->radius > kFlattest * length_of(points)) return std::nullopt;
+  return fit;
 }
 
 std::optional<RimSample> placed(const RimPlace& place, const PixelPoint& point) {
