@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cmath>
 #include <functional>
 #include <opencv2/core.hpp>
 #include <utility>
@@ -67,6 +68,25 @@ Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const R
   return std::visit(SearchOf{pixels, stop}, request.reference);
 }
 
+// A stretch of the hull, ruled every 10 mm, about a pixel.
+std::vector<PixelPoint> grid_about(const FoundReference& found, const PixelPoint& where) {
+  constexpr double kStep = 10, kReach = 50;
+  const auto middle = found.plane.mm_from_px(point(where), found.hull_z());
+  std::vector<PixelPoint> out;
+  if (!middle) return out;
+  const Point2 start(std::round(middle->x() / kStep) * kStep, std::round(middle->y() / kStep) * kStep);
+  const auto add = [&](double x, double y) {
+    out.push_back(pixel(found.plane.px_from_mm(Point3(start.x() + x, start.y() + y, found.hull_z()))));
+  };
+  for (double away = -kReach; away <= kReach; away += kStep) {
+    add(away, -kReach);
+    add(away, kReach);
+    add(-kReach, away);
+    add(kReach, away);
+  }
+  return out;
+}
+
 Reference described(const FoundReference& found, const PixelPoint& where) {
   Reference out;
   out.kind = found.kind;
@@ -77,6 +97,7 @@ Reference described(const FoundReference& found, const PixelPoint& where) {
   for (const LengthTerm& term : reference_terms(found, scale)) variance += term.u * term.u;
   out.rel_u95 = out.mm_per_px > 0 ? 1.96 * std::sqrt(variance) / out.mm_per_px : 0;
   out.outline = found.outline;
+  out.grid = grid_about(found, where);
   return out;
 }
 

@@ -53,6 +53,7 @@ struct Reference {
   double tilt_deg = 0;              // of the camera's axis from the plane's normal
   double rel_u95 = 0;               // relative 95 % half-width of the scale
   std::vector<PixelPoint> outline;  // to draw it
+  std::vector<PixelPoint> grid;  // lines 10 mm apart on the hull, as pairs of ends, about what was measured
 };
 
 struct Hole {
