@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/bore_depth.hpp"
 #include "vision/circle_search.hpp"
 #include "vision/hole_report.hpp"
 #include "vision/rim_arcs.hpp"
@@ -185,6 +186,12 @@ Expected<std::vector<Hole>> measure_holes(const Scene& scene) {
   for (const FineRim& rim : rims) {
     Hole hole = described(rim, reference);
     hole.by_hand = by_hand;
+    if (!by_hand && request.subject != Subject::Disc) {
+      if (const auto depth = bore_depth({view, reference.plane, reference.hull_z()}, rim)) {
+        hole.depth_mm = depth->mm;
+        hole.depth_u95_mm = 1.96 * depth->u_mm;
+      }
+    }
     if (request.subject == Subject::Disc) hole.rim = "disc";
     holes.push_back(std::move(hole));
   }

@@ -48,9 +48,9 @@ const Hole* hole_at(const Report& report, const PixelPoint& p) {
   return nullptr;
 }
 
-class Rendered : public ::testing::TestWithParam<const char*> {};
+class RenderedHole : public ::testing::TestWithParam<const char*> {};
 
-TEST_P(Rendered, HolesAreAllThereAndTheirIntervalsTrue) {
+TEST_P(RenderedHole, HolesAreAllThereAndTheirIntervalsTrue) {
   const Case c = load(std::filesystem::path(SPILE_SOURCE_DIR) / "tests/data/rendered" / GetParam());
   const Report report = measured(c);
   ASSERT_FALSE(report.refused) << report.refused->reason;
@@ -62,14 +62,26 @@ TEST_P(Rendered, HolesAreAllThereAndTheirIntervalsTrue) {
     EXPECT_NEAR(hole->diameter_mm, mm, 0.005 * mm);
     EXPECT_NEAR(hole->diameter_mm, mm, hole->u95_mm);
     EXPECT_LT(hole->u95_mm, 0.02 * mm);
+    if (hole->depth_mm) EXPECT_NEAR(*hole->depth_mm, truth["depth_mm"].get<double>(), *hole->depth_u95_mm);
     EXPECT_NEAR(hole->ovality_pct, truth["ovality_percent"].get<double>(), 1.0);
   }
 }
 
 // Dark and lit bores, painted and white hulls, two holes, part of the card outside the frame.
-INSTANTIATE_TEST_SUITE_P(Kept, Rendered,
+INSTANTIATE_TEST_SUITE_P(Kept, RenderedHole,
                          ::testing::Values("hole_card_01.json", "hole_card_09.json", "two_holes_03.json",
                                            "neg_refcrop_02.json"));
+
+TEST(Rendered, LaminateIsMeasuredThroughTheBoreWhereItsFarRimShows) {
+  for (const char* name : {"hole_card_01.json", "hole_card_09.json"}) {
+    const Case c = load(std::filesystem::path(SPILE_SOURCE_DIR) / "tests/data/rendered" / name);
+    const Report report = measured(c);
+    ASSERT_EQ(report.holes.size(), 1u);
+    ASSERT_TRUE(report.holes[0].depth_mm) << name;
+    const double mm = c.truth["holes"][0]["depth_mm"];
+    EXPECT_NEAR(*report.holes[0].depth_mm, mm, 0.06 * mm);
+  }
+}
 
 TEST(RenderedFolder, HolesBesideTheCardKeepTheBars) {
   const std::filesystem::path folder = std::filesystem::path(SPILE_SOURCE_DIR) / "../shared/photos/rendered";
