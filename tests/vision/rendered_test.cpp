@@ -62,7 +62,9 @@ TEST_P(RenderedHole, HolesAreAllThereAndTheirIntervalsTrue) {
     EXPECT_NEAR(hole->diameter_mm, mm, 0.005 * mm);
     EXPECT_NEAR(hole->diameter_mm, mm, hole->u95_mm);
     EXPECT_LT(hole->u95_mm, 0.02 * mm);
-    if (hole->depth_mm) EXPECT_NEAR(*hole->depth_mm, truth["depth_mm"].get<double>(), *hole->depth_u95_mm);
+    if (hole->depth_mm) {
+      EXPECT_NEAR(*hole->depth_mm, truth["depth_mm"].get<double>(), *hole->depth_u95_mm);
+    }
     EXPECT_NEAR(hole->ovality_pct, truth["ovality_percent"].get<double>(), 1.0);
   }
 }
