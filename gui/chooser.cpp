@@ -73,6 +73,15 @@ bool is_logbook(const fs::path& folder) {
   return fs::exists(folder / "log.sqlite", ignored);
 }
 
+std::string from_home(const fs::path& path) {
+  const char* home = std::getenv("HOME");  // NOLINT(concurrency-mt-unsafe)
+  if (!home || !*home) return path.string();
+  const fs::path inside = path.lexically_relative(home);
+  if (inside == ".") return "~";
+  if (inside.empty() || *inside.begin() == "..") return path.string();
+  return (fs::path("~") / inside).string();
+}
+
 ChooserState list_folder(ChooserFor purpose, const fs::path& folder) {
   ChooserState state;
   state.open = true;

@@ -32,6 +32,9 @@ struct ChooserState {
 [[nodiscard]] bool looks_like_photo(const std::filesystem::path& file);
 [[nodiscard]] bool is_logbook(const std::filesystem::path& folder);
 
+// "~/boats/heron.spile" for what lies in the person's home folder.
+[[nodiscard]] std::string from_home(const std::filesystem::path& path);
+
 // Lists what may be chosen for the purpose. A folder that cannot be read leaves `trouble`.
 [[nodiscard]] ChooserState list_folder(ChooserFor purpose, const std::filesystem::path& folder);
 

@@ -47,28 +47,35 @@ std::optional<OverlayShape::Kind> kind_of(const model::Measurement& m) {
 Overlay overlay_of(const vision::Report& report, std::size_t hole, bool by_hand,
                    units::LengthSystem lengths) {
   Overlay overlay;
+  const auto add = [&](OverlayShape::Kind kind, const std::vector<model::PixelPoint>& points,
+                       std::string label) -> OverlayShape& {
+    OverlayShape shape;
+    shape.kind = kind;
+    shape.points = points;
+    shape.label = std::move(label);
+    shape.by_hand = by_hand;
+    overlay.shapes.push_back(std::move(shape));
+    return overlay.shapes.back();
+  };
   if (report.reference) add_reference(overlay, report.reference->kind, report.reference->outline);
   for (std::size_t i = 0; i < report.holes.size(); ++i) {
     const vision::Hole& h = report.holes[i];
-    overlay.shapes.push_back({OverlayShape::Kind::Hole, h.outline, h.centre_px,
-                              diameter_label(h.diameter_mm, h.u95_mm, lengths), h.by_hand || by_hand,
-                              i == hole});
+    OverlayShape& shape =
+        add(OverlayShape::Kind::Hole, h.outline, diameter_label(h.diameter_mm, h.u95_mm, lengths));
+    shape.centre = h.centre_px;
+    shape.by_hand = by_hand || h.by_hand;
+    shape.chosen = i == hole;
   }
-  if (report.edge) {
-    const vision::Edge& e = *report.edge;
-    overlay.shapes.push_back({OverlayShape::Kind::Edge, e.lines, std::nullopt,
-                              show_interval_mm(e.thickness_mm, e.u95_mm, lengths), e.by_hand || by_hand,
-                              true});
-  }
-  if (report.fitting) {
-    const vision::FittingSeen& f = *report.fitting;
-    overlay.shapes.push_back({OverlayShape::Kind::Fitting, f.flange_outline, std::nullopt,
-                              "flange " + diameter_label(f.flange_mm, f.flange_u95_mm, lengths), by_hand,
-                              true});
-    if (f.bore_mm && f.bore_u95_mm)
-      overlay.shapes.push_back({OverlayShape::Kind::Fitting, f.bore_outline, std::nullopt,
-                                "bore " + diameter_label(*f.bore_mm, *f.bore_u95_mm, lengths), by_hand,
-                                true});
+  if (const auto& e = report.edge)
+    add(OverlayShape::Kind::Edge, e->lines, show_interval_mm(e->thickness_mm, e->u95_mm, lengths)).by_hand =
+        by_hand || e->by_hand;
+  if (const auto& f = report.fitting) {
+    add(OverlayShape::Kind::Fitting, f->flange_outline,
+        "flange " + diameter_label(f->flange_mm, f->flange_u95_mm, lengths));
+    if (f->bore_mm && f->bore_u95_mm)
+      add(OverlayShape::Kind::Fitting, f->bore_outline,
+          "bore " + diameter_label(*f->bore_mm, *f->bore_u95_mm, lengths))
+          .label_above = true;
   }
   return overlay;
 }
@@ -87,7 +94,11 @@ Overlay overlay_of(const app::OpeningView& opening, model::PhotoId photo, units:
     shape.centre = m.trace->centre;
     const bool edge = *kind == OverlayShape::Kind::Edge;
     const std::string value = show_interval(m.value, m.u95, m.quantity, lengths);
-    shape.label = edge ? value : "⌀ " + value;
+    const char* which = m.quantity == model::Quantity::FlangeDiameter ? "flange "
+                        : m.quantity == model::Quantity::BoreDiameter ? "bore "
+                                                                      : "";
+    shape.label = edge ? value : which + ("⌀ " + value);
+    shape.label_above = m.quantity == model::Quantity::BoreDiameter;
     shape.by_hand = m.method == model::Method::PhotoByHand;
     overlay.shapes.push_back(std::move(shape));
   }

@@ -19,7 +19,8 @@ struct OverlayShape {
   std::optional<model::PixelPoint> centre;
   std::string label;  // "⌀ 38.12 ± 0.11 mm"
   bool by_hand = false;
-  bool chosen = true;  // of several holes, the one that is meant
+  bool label_above = false;  // of a ring inside another one, whose label hangs below
+  bool chosen = true;        // of several holes, the one that is meant
 };
 
 struct Overlay {

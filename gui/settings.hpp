@@ -26,7 +26,7 @@ struct Settings {
   // Shares of the window, 0.15..0.85.
   float left_share = 0.55F;       // list and photo, against record and verdicts
   float left_share_wide = 0.49F;  // the same where record and verdicts stand side by side
-  float list_share = 0.40F;       // list, against photo
+  float list_share = 0.44F;       // list, against photo
   float right_share = 0.52F;      // record, against verdicts
 
   void remember(const std::filesystem::path& logbook);  // to the front of `recent`

@@ -2,6 +2,7 @@
 
 #include <imgui.h>
 
+#include "app/log.hpp"
 #include "gui/backend.hpp"
 #include "gui/shell.hpp"
 
@@ -52,6 +53,7 @@ void loop(Backend& backend, Desk& desk, Shell& shell) {
 }  // namespace
 
 Result<void> show_window(const WindowOptions& options) {
+  app::start_log("spile-desk");
   const ImGuiContextOwner context;
   Desk desk({settings_file(), [] { Backend::wake(); }, app::Clock::system()});
   Shell* drop_target = nullptr;

@@ -258,21 +258,25 @@ void BenchView::draw_overlay(const Ui& ui) {
     }
     if (shape.centre) draw_cross_over(ui, camera_, *shape.centre, colour);
     if (shape.kind == OverlayShape::Kind::Reference || shape.points.empty()) continue;
-    // The label hangs below the shape, inside the canvas.
-    ImVec2 low = {FLT_MAX, FLT_MAX};
-    ImVec2 high = {-FLT_MAX, -FLT_MAX};
-    for (const auto& p : shape.points) {
-      const ImVec2 s = at(camera_.screen_from_image(p));
-      low = {std::min(low.x, s.x), std::min(low.y, s.y)};
-      high = {std::max(high.x, s.x), std::max(high.y, s.y)};
-    }
-    const float half = size_of(shape.label).x / 2 + ui.px(12);
-    const ImVec2 middle = {
-        std::clamp((low.x + high.x) / 2, canvas_min_.x + half,
-                   std::max(canvas_min_.x + half, canvas_max_.x - half)),
-        std::clamp(high.y + ui.px(18), canvas_min_.y + ui.px(14), canvas_max_.y - ui.px(14))};
-    draw_label_over(ui, middle, shape.label, colour);
+    draw_label(ui, shape, colour);
   }
+}
+
+// Below the shape or above it, inside the canvas.
+void BenchView::draw_label(const Ui& ui, const OverlayShape& shape, Colour colour) const {
+  ImVec2 low = {FLT_MAX, FLT_MAX};
+  ImVec2 high = {-FLT_MAX, -FLT_MAX};
+  for (const auto& p : shape.points) {
+    const ImVec2 s = at(camera_.screen_from_image(p));
+    low = {std::min(low.x, s.x), std::min(low.y, s.y)};
+    high = {std::max(high.x, s.x), std::max(high.y, s.y)};
+  }
+  const float half = size_of(shape.label).x / 2 + ui.px(12);
+  const float y = shape.label_above ? low.y - ui.px(18) : high.y + ui.px(18);
+  const ImVec2 middle = {std::clamp((low.x + high.x) / 2, canvas_min_.x + half,
+                                    std::max(canvas_min_.x + half, canvas_max_.x - half)),
+                         std::clamp(y, canvas_min_.y + ui.px(14), canvas_max_.y - ui.px(14))};
+  draw_label_over(ui, middle, shape.label, colour);
 }
 
 std::vector<model::PixelPoint> BenchView::suggestions(const Ui& ui) const {

@@ -28,6 +28,7 @@ class BenchView {
   void draw_zoom(const Ui& ui) const;
   void draw_empty(const Ui& ui);
   void draw_overlay(const Ui& ui);
+  void draw_label(const Ui& ui, const OverlayShape& shape, Colour colour) const;
   void draw_points(const Ui& ui);
   void draw_result(const Ui& ui);
   void draw_result_line(const Ui& ui);

@@ -156,11 +156,13 @@ void BenchView::draw_tool_line(const Ui& ui) {
     }
   }
   const bool snaps = bench.tool == Tool::Rim || bench.tool == Tool::Edge;
-  cut_text(guide_of(bench.tool, placed), ImGui::GetContentRegionAvail().x - (snaps ? ui.px(150) : 0));
+  constexpr const char* kSnap = "snap to edge (N)";
+  const float right = size_of(kSnap).x + ImGui::GetFrameHeight() + ui.px(8);
+  cut_text(guide_of(bench.tool, placed), ImGui::GetContentRegionAvail().x - (snaps ? right + ui.px(12) : 0));
   if (!snaps) return;
-  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - ui.px(136));
+  ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - right);
   bool snap = bench.draft.snap;
-  if (ImGui::Checkbox("snap to edge (N)", &snap)) ui.ask(SetSnap{snap});
+  if (ImGui::Checkbox(kSnap, &snap)) ui.ask(SetSnap{snap});
   hooks::note("bench.snap");
   hint(
       "Points you place move to the nearest sharp edge, finer than a pixel. Switch it off where the rim is "

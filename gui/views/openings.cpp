@@ -23,11 +23,11 @@ struct Column {
   const char* title;
   float width;  // share of the table
 };
-constexpr std::array<Column, 7> kColumns = {{{SortBy::Tag, "Tag", 0.62F},
-                                             {SortBy::Service, "Service", 1.5F},
-                                             {SortBy::Zone, "Zone", 0.75F},
+constexpr std::array<Column, 7> kColumns = {{{SortBy::Tag, "Tag", 0.6F},
+                                             {SortBy::Service, "Service", 1.45F},
+                                             {SortBy::Zone, "Zone", 0.72F},
                                              {SortBy::Diameter, "Hole ⌀", 1.25F},
-                                             {SortBy::Laminate, "Laminate", 1.27F},
+                                             {SortBy::Laminate, "Laminate", 1.5F},
                                              {SortBy::Condition, "State", 0.72F},
                                              {SortBy::Standing, "Verdict", 1.15F}}};
 
@@ -74,6 +74,17 @@ void value_cell(const Ui& ui, const app::OpeningView& view, model::Quantity quan
   hint(from);
 }
 
+// "16 openings, 7 to act on", or how many of them are shown.
+std::string count_of(const std::vector<const app::OpeningView*>& shown, std::size_t all) {
+  const auto act = std::count_if(shown.begin(), shown.end(), [](const app::OpeningView* view) {
+    return view->standing == rules::Standing::Act;
+  });
+  std::string text = shown.size() == all ? fmt::format("{} opening{}", all, all == 1 ? "" : "s")
+                                         : fmt::format("{} of {}", shown.size(), all);
+  if (act > 0) text += fmt::format(", {} to act on", act);
+  return text;
+}
+
 }  // namespace
 
 void OpeningsView::draw(const Ui& ui) {
@@ -112,20 +123,17 @@ void OpeningsView::draw_head(const Ui& ui) {
   if (const auto picked =
           pick_list(ui, "openings.sieve", kSieves, static_cast<std::size_t>(ui.desk.state().list.sieve)))
     ui.ask(SetSieve{static_cast<Sieve>(*picked)});
-  const std::size_t shown = ui.desk.rows().size();
-  const std::string count = shown == logbook.openings.size()
-                                ? fmt::format("{} opening{}", shown, shown == 1 ? "" : "s")
-                                : fmt::format("{} of {}", shown, logbook.openings.size());
+  const std::string count = count_of(ui.desk.rows(), logbook.openings.size());
   ImGui::SameLine();
-  if (ImGui::GetContentRegionAvail().x > size_of(count).x) {
-    ImGui::AlignTextToFramePadding();
-    soft_text(ui, count);
-  }
+  ImGui::AlignTextToFramePadding();
+  ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
+  cut_text(count, ImGui::GetContentRegionAvail().x);
+  ImGui::PopStyleColor();
 }
 
 void OpeningsView::draw_table(const Ui& ui) {
   const bool unfiled = !ui.desk.logbook()->unfiled.empty();
-  const float foot = unfiled ? ImGui::GetFrameHeightWithSpacing() : 0;
+  const float foot = unfiled ? ImGui::GetTextLineHeightWithSpacing() : 0;
   const ImGuiTableFlags flags = ImGuiTableFlags_Sortable | ImGuiTableFlags_ScrollY |
                                 ImGuiTableFlags_Resizable | ImGuiTableFlags_BordersInnerH |
                                 ImGuiTableFlags_SizingStretchProp;

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "gui/actions.hpp"
+#include "gui/chooser.hpp"
 #include "gui/desk.hpp"
 #include "gui/test_hooks.hpp"
 #include "gui/widgets/text.hpp"
@@ -28,7 +29,7 @@ void draw_recent(const Ui& ui) {
     const std::string name = recent[i].stem().string();
     list.AddText(ui.fonts.strong, ui.fonts.strong->FontSize, {min.x + ui.px(6), min.y + ui.px(4)},
                  ui.colours.ink.u32(), name.c_str());
-    const std::string where = recent[i].parent_path().string();
+    const std::string where = from_home(recent[i].parent_path());
     list.AddText(ui.fonts.small, ui.fonts.small->FontSize,
                  {min.x + ui.px(6), min.y + ui.px(5) + ImGui::GetTextLineHeight()}, ui.colours.soft.u32(),
                  where.c_str());

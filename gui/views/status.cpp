@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "gui/chooser.hpp"
 #include "gui/desk.hpp"
 #include "gui/test_hooks.hpp"
 #include "gui/widgets/mark.hpp"
@@ -55,7 +56,7 @@ void draw_status(const Ui& ui) {
   }
   ImGui::AlignTextToFramePadding();
   const auto* logbook = ui.desk.logbook();
-  soft_text(ui, logbook ? logbook->folder.string() : "No logbook is open.");
+  soft_text(ui, logbook ? from_home(logbook->folder) : "No logbook is open.");
   const std::string right = "F1 keys and first steps";
   ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - size_of(right).x);
   soft_text(ui, right);

@@ -73,7 +73,7 @@ void draw_vessel(const Ui& ui) {
   text_field(ui, {"vessel.built", 1}, "Built", v.built, "year or period", set(ui, &model::Vessel::built));
   draw_sizes(ui, v);
   draw_afloat(ui, v);
-  section(ui, "Notes");
+  ImGui::Dummy({0, ui.px(4)});
   notes_field(ui, {"vessel.notes", 1}, "Notes", v.notes, 4, set(ui, &model::Vessel::notes));
   ImGui::Dummy({0, ui.px(8)});
   const bool first = ui.desk.logbook()->openings.empty();
@@ -99,6 +99,7 @@ void draw_surveys(const Ui& ui) {
     ImGui::PushID(static_cast<int>(s.id.value));
     section(ui, fmt::format("{}{}{}", s.date, s.title.empty() ? "" : "  ·  ", s.title));
     if (lit) {
+      ImGui::AlignTextToFramePadding();
       soft_text(ui, "Open now");
       ImGui::SameLine();
     }

@@ -56,6 +56,7 @@ void beside_heading(const Ui& ui, float right) {
 
 void section(const Ui& ui, std::string_view text) {
   ImGui::Dummy({0, ui.px(4)});
+  const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
   ImGui::PushFont(ui.fonts.strong);
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.accent.vec());
   ImGui::TextUnformatted(text.data(), text.data() + text.size());
@@ -63,7 +64,6 @@ void section(const Ui& ui, std::string_view text) {
   ImGui::PopFont();
   const ImVec2 low = ImGui::GetItemRectMin();
   const ImVec2 high = ImGui::GetItemRectMax();
-  const float right = ImGui::GetWindowPos().x + ImGui::GetWindowContentRegionMax().x;
   const float y = (low.y + high.y) / 2;
   if (high.x + ui.px(10) < right)
     ImGui::GetWindowDrawList()->AddLine({high.x + ui.px(10), y}, {right, y}, ui.colours.line.u32());

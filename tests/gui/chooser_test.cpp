@@ -35,6 +35,13 @@ TEST_F(ChooserTest, ListsFoldersLogbooksAndPhotosAsPeopleCount) {
               testing::ElementsAre("deep", "boat.spile"));
 }
 
+TEST_F(ChooserTest, PathsAreShownFromHome) {
+  setenv("HOME", folder().c_str(), 1);
+  EXPECT_EQ(from_home(folder() / "boats" / "heron.spile"), "~/boats/heron.spile");
+  EXPECT_EQ(from_home(folder()), "~");
+  EXPECT_EQ(from_home("/media/card"), "/media/card");
+}
+
 TEST_F(ChooserTest, AFolderThatIsNotThereIsSaid) {
   EXPECT_THAT(list_folder(ChooserFor::Photos, folder() / "gone").trouble, testing::HasSubstr("gone"));
 }

@@ -20,7 +20,9 @@ std::vector<model::PixelPoint> circle(double x, double y, double r) {
 
 TEST(Overlay, MarksTheHoleThatIsMeant) {
   vision::Report report;
-  report.reference = vision::Reference{"card", 0.1, 10, 0.002, {{0, 0}, {10, 0}, {10, 10}}};
+  report.reference = vision::Reference{};
+  report.reference->kind = "card";
+  report.reference->outline = {{0, 0}, {10, 0}, {10, 10}};
   for (const double r : {50.0, 20.0}) {
     vision::Hole hole;
     hole.outline = circle(100, 100, r);
