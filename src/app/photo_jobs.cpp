@@ -39,8 +39,12 @@ std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
   const std::string name = record ? "Load " + record->original_name : "Load photo";
   return jobs.start(name, [record, file, on_loaded = std::move(on_loaded)](Progress& progress) {
     progress.at("", 0, 0);
+    if (progress.cancelled())
+      return Jobs::Done([on_loaded] {
+        on_loaded(fail(ErrorCode::Cancelled, "The photo was not loaded.", "Open it again."));
+      });
     auto loaded = record ? decode(file, record->original_name) : tl::unexpected(record.error());
-    return [loaded = std::move(loaded), on_loaded] { on_loaded(loaded); };
+    return Jobs::Done([loaded = std::move(loaded), on_loaded] { on_loaded(loaded); });
   });
 }
 
