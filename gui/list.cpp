@@ -60,7 +60,8 @@ bool passes(const app::OpeningView& view, Sieve sieve) {
   return true;
 }
 
-// What a column is sorted by; unknown values come last in rising order.
+// What a column is sorted by; the order of tags is the logbook's own. Unknown values come last in rising
+// order.
 struct SortKey {
   double number = 0;
   std::string text;
@@ -70,11 +71,11 @@ double value_or_last(const model::Measurement* m) {
   return m ? m->value : 1e12;
 }
 
-SortKey key_of(const app::OpeningView& view, const rules::Tables& tables, SortBy by,
+SortKey key_of(const app::OpeningView& view, std::size_t place, const rules::Tables& tables, SortBy by,
                std::optional<model::SurveyId> survey) {
   switch (by) {
     case SortBy::Tag:
-      return {0, view.opening.tag};
+      return {static_cast<double>(place), {}};
     case SortBy::Service:
       return {0, lowered(rules::label_of(tables.services(), view.opening.service))};
     case SortBy::Zone:
@@ -130,9 +131,12 @@ std::vector<const app::OpeningView*> listed(const app::Snapshot& logbook, const 
     SortKey key;
   };
   std::vector<Row> rows;
-  for (const auto& view : logbook.openings)
+  std::size_t place = 0;
+  for (const auto& view : logbook.openings) {
+    ++place;
     if (passes(view, list.sieve) && matches(view, tables, list.filter))
-      rows.push_back({&view, key_of(view, tables, list.by, logbook.survey)});
+      rows.push_back({&view, key_of(view, place, tables, list.by, logbook.survey)});
+  }
   const auto before = [&](const Row& a, const Row& b) {
     if (a.key.number != b.key.number) return a.key.number < b.key.number;
     if (a.key.text != b.key.text) return natural_less(a.key.text, b.key.text);

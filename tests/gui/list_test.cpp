@@ -57,6 +57,15 @@ TEST_F(ListTest, SortsByTagAsPeopleCount) {
   EXPECT_THAT(tags({}), ElementsAre("P-1", "P-2", "P-10", "S-1"));
 }
 
+// Upper and lower case fall together in the logbook's own order; the column must not have another one.
+TEST_F(ListTest, TagsStandInTheOrderOfTheLogbook) {
+  logbook.openings = {opening(1, "a-1", ""), opening(2, "B-2", ""), opening(3, "c-3", "")};
+  ListState list;
+  EXPECT_THAT(tags(list), ElementsAre("a-1", "B-2", "c-3"));
+  list.descending = true;
+  EXPECT_THAT(tags(list), ElementsAre("c-3", "B-2", "a-1"));
+}
+
 TEST_F(ListTest, SortsByUrgencyAndBack) {
   ListState list;
   list.by = SortBy::Standing;
