@@ -1,6 +1,9 @@
 // The list in the window: add, select by mouse and key, find, sort, remove and bring back.
 #include <gmock/gmock.h>
 
+#include <cfloat>
+#include <cmath>
+
 #include "tests/gui/fixture.hpp"
 
 namespace spile::gui {
@@ -58,6 +61,21 @@ TEST_F(OpeningsTest, AHeadSortsByItsColumn) {
   w.frame(3);
   EXPECT_TRUE(w.state().list.descending);
   EXPECT_LT(w.item("openings.row.P-03").min.y, w.item("openings.row.P-01").min.y);
+}
+
+// At the smallest size the window is laid out for, with the arrow of the column that sorts.
+TEST_F(OpeningsTest, EveryHeadIsReadInFull) {
+  Driver& w = window();
+  ASSERT_EQ(ImGui::GetIO().DisplaySize.x, 1280);
+  const ImFont& body = *ImGui::GetIO().Fonts->Fonts.front();
+  const float arrow = std::floor(body.FontSize * 0.65F + ImGui::GetStyle().FramePadding.x);
+  const std::vector<const char*> titles = {"Tag",          "Service", "Zone",   "Hole ⌀, mm",
+                                           "Laminate, mm", "State",   "Verdict"};
+  for (std::size_t i = 0; i < titles.size(); ++i) {
+    const hooks::Item& head = w.item("openings.head." + std::to_string(i));
+    const float text = body.CalcTextSizeA(body.FontSize, FLT_MAX, 0, titles[i]).x;
+    EXPECT_LE(text + arrow, head.max.x - head.min.x) << titles[i];
+  }
 }
 
 TEST_F(OpeningsTest, RemovingIsUndone) {
