@@ -75,6 +75,8 @@ class Desk {
   [[nodiscard]] bool can_edit() const;  // a logbook is open, and not read-only
   [[nodiscard]] bool can_accept() const;
   [[nodiscard]] bool quits() const { return quits_; }
+  // Grows with every logbook opened or closed: ids of records mean something within one of them only.
+  [[nodiscard]] std::uint64_t logbook_number() const { return logbook_; }
 
   void apply(const Intent& intent);
   // Finished work comes in, notices go out. Once a frame.
@@ -169,7 +171,8 @@ class Desk {
   std::vector<ViewCommand> commands_;
   std::set<model::PhotoId> thumbs_asked_;
   std::uint64_t next_message_ = 1;
-  std::uint64_t logbook_ = 0;  // grows with every logbook opened: answers for an earlier one are dropped
+  std::uint64_t logbook_ = 0;   // grows with every logbook opened: answers for an earlier one are dropped
+  std::uint64_t revision_ = 0;  // of the records that selection and photo in hand were last held against
   bool quits_ = false;
   std::unique_ptr<Bench> bench_;
   // Last, so that they stop before anything their steps refer to goes. Imports, the photo in hand and the

@@ -69,7 +69,7 @@ std::optional<std::chrono::steady_clock::time_point> Shell::next_alarm() const {
 
 void Shell::frame() {
   desk_.pump();
-  for (const Upload& upload : desk_.take_uploads()) textures_.put(upload.key, upload.pixels);
+  take_pictures();
   for (const ViewCommand& asked : desk_.take_commands()) command(asked);
   const Ui ui{desk_,   palette(*shade_), fonts_,   scale_, desk_.state().settings.lengths, desk_.can_edit(),
               drafts_, textures_,        intents_, focus_};
@@ -79,6 +79,16 @@ void Shell::frame() {
   ImGui::PopFont();
   drafts_.sweep(ImGui::GetFrameCount(), Drafts::Clock::now());
   carry_out();
+}
+
+// Another logbook counts its photos from one again: the same key would show a picture of the one before, and
+// the same photo would keep its zoom.
+void Shell::take_pictures() {
+  if (std::exchange(logbook_, desk_.logbook_number()) != desk_.logbook_number()) {
+    textures_.clear();
+    bench_ = {};
+  }
+  for (const Upload& upload : desk_.take_uploads()) textures_.put(upload.key, upload.pixels);
 }
 
 // Ctrl+Z in a text that has been changed belongs to the text; anywhere else to the logbook.

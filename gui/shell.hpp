@@ -42,6 +42,7 @@ class Shell {
   void draw_left(const Ui& ui, ImVec2 size);
   void draw_right(const Ui& ui, ImVec2 size);
   void carry_out();
+  void take_pictures();
   void command(const ViewCommand& command);
   void use_keys(const Ui& ui);
 
@@ -55,6 +56,7 @@ class Shell {
   bool something_open_ = false;  // a menu, a list or a question, in the frame before
   float scale_ = 0;
   std::optional<Shade> shade_;
+  std::uint64_t logbook_ = 0;  // whose pictures the textures are
   // Where the splitters stand while one is being dragged.
   std::optional<SetShares> dragged_;
 
