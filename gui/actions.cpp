@@ -35,7 +35,7 @@ bool can_measure(const Desk& d) {
   return has_photo(d) && d.can_edit();
 }
 bool has_result(const Desk& d) {
-  return d.bench().report.has_value() || d.bench().tool != Tool::Look;
+  return d.bench().report.has_value() || d.bench().measuring || d.bench().tool != Tool::Look;
 }
 
 template <class I>

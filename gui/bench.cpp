@@ -71,16 +71,21 @@ void Bench::open(app::Session& session, const app::PhotoView& photo) {
   state_.load = BenchState::Load::Loading;
   state_.width_px = photo.photo.width_px;
   state_.height_px = photo.photo.height_px;
-  app::start_load(jobs_, session, photo.photo.id, [this, opened = opened_](Result<vision::Picture> picture) {
+  const auto loaded = [this, opened = opened_](Result<vision::Picture> picture) {
     if (opened != opened_) return;
     if (picture) return show(std::move(*picture), opened);
     state_.load = BenchState::Load::Failed;
     state_.failure = picture.error().sentence();
-  });
+  };
+  load_job_ = app::start_load(jobs_, session, photo.photo.id, loaded);
 }
 
+// What waits for this photo need not be done any more: the next one is not to wait for it.
 void Bench::close() {
   ++opened_;
+  drop_measuring();
+  for (const app::JobStatus& job : jobs_.status()) jobs_.cancel(job.id);
+  load_job_ = 0;
   state_ = {};
   past_.clear();
   future_.clear();
@@ -90,11 +95,27 @@ void Bench::close() {
   dragging_ = false;
 }
 
+void Bench::forget() {
+  close();
+  remembered_.clear();
+}
+
+void Bench::failed(const app::JobFailure& failure) {
+  if (failure.job == load_job_) {
+    state_.load = BenchState::Load::Failed;
+    state_.failure = failure.error.sentence();
+  }
+  if (failure.job != measure_job_ || !state_.measuring) return;
+  drop_measuring();
+  if (again_) start_measuring();
+}
+
 // Shrinking twelve million pixels takes longer than a frame: it belongs on the worker as much as decoding.
 void Bench::show(vision::Picture picture, std::uint64_t opened) {
-  jobs_.start("Preparing the photo", [this, picture, opened](app::Progress&) -> app::Jobs::Done {
+  load_job_ = jobs_.start("Preparing the photo", [this, picture, opened](app::Progress& progress) {
+    if (progress.cancelled()) return app::Jobs::Done();
     auto pixels = std::make_shared<vision::Rgba>(picture.view(kViewSide));
-    return [this, picture, opened, pixels] {
+    return app::Jobs::Done([this, picture, opened, pixels] {
       if (opened != opened_) return;
       state_.picture = picture;
       state_.width_px = picture.info().width_px;
@@ -102,7 +123,7 @@ void Bench::show(vision::Picture picture, std::uint64_t opened) {
       state_.load = BenchState::Load::Ready;
       uploads_.push_back({{TextureKey::Kind::View, state_.photo.value, 0, 0}, std::move(*pixels)});
       if (again_) start_measuring();
-    };
+    });
   });
 }
 
@@ -219,6 +240,7 @@ void Bench::discard() {
   offered_.reset();
   fall_back();
   state_.scale_trouble.clear();
+  drop_measuring();
   again_ = false;
   dragging_ = false;
   state_.tool = Tool::Look;
@@ -228,17 +250,16 @@ void Bench::need_tile(int column, int row) {
   if (!state_.picture || tiles_asked_[{column, row}]) return;
   tiles_asked_[{column, row}] = true;
   const vision::Picture picture = *state_.picture;
-  jobs_.start(
-      "Sharpening the view",
-      [this, picture, column, row, opened = opened_](app::Progress&) -> app::Jobs::Done {
-        auto pixels = std::make_shared<vision::Rgba>(
-            picture.tile(column * kTileSide, row * kTileSide, kTileSide, kTileSide));
-        return [this, pixels, column, row, opened] {
-          if (opened != opened_) return;
-          tiles_asked_[{column, row}] = false;
-          uploads_.push_back({{TextureKey::Kind::Tile, state_.photo.value, column, row}, std::move(*pixels)});
-        };
-      });
+  jobs_.start("Sharpening the view", [this, picture, column, row, opened = opened_](app::Progress& progress) {
+    if (progress.cancelled()) return app::Jobs::Done();
+    auto pixels = std::make_shared<vision::Rgba>(
+        picture.tile(column * kTileSide, row * kTileSide, kTileSide, kTileSide));
+    return app::Jobs::Done([this, pixels, column, row, opened] {
+      if (opened != opened_) return;
+      tiles_asked_[{column, row}] = false;
+      uploads_.push_back({{TextureKey::Kind::Tile, state_.photo.value, column, row}, std::move(*pixels)});
+    });
+  });
 }
 
 std::optional<std::string> Bench::undo_name() const {
@@ -304,14 +325,20 @@ void Bench::start_measuring() {
   again_ = false;
   state_.measuring = true;
   const vision::Request request = request_of_draft();
-  app::start_measure(jobs_, *state_.picture, request,
-                     [this, request, opened = opened_](vision::Report report) {
-                       measured(std::move(report), request, opened);
-                     });
+  const auto answered = [this, request, asked = ++asked_](vision::Report report) {
+    if (asked == asked_) measured(std::move(report), request);
+  };
+  measure_job_ = app::start_measure(jobs_, *state_.picture, request, answered);
 }
 
-void Bench::measured(vision::Report report, const vision::Request& request, std::uint64_t opened) {
-  if (opened != opened_) return;
+void Bench::drop_measuring() {
+  ++asked_;
+  jobs_.cancel(measure_job_);
+  measure_job_ = 0;
+  state_.measuring = false;
+}
+
+void Bench::measured(vision::Report report, const vision::Request& request) {
   state_.measuring = false;
   if (again_) return start_measuring();
   const bool nothing_by_hand = request.rim_by_hand.empty() && request.edge_by_hand.empty() &&

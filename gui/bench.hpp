@@ -58,12 +58,17 @@ struct BenchState {
 
 class Bench {
  public:
+  // `jobs` is the bench's own: closing a photo cancels whatever waits there.
   explicit Bench(app::Jobs& jobs, std::vector<Upload>& uploads) : jobs_(jobs), uploads_(uploads) {}
 
   [[nodiscard]] const BenchState& state() const { return state_; }
 
   void open(app::Session& session, const app::PhotoView& photo);
   void close();
+  // Closes and forgets what was remembered: another logbook counts its photos from one again.
+  void forget();
+  // A job that broke off has no answer; does nothing when the job is not one of the photo in hand.
+  void failed(const app::JobFailure& failure);
   // What an import has found, kept so that it need not be measured again when the photo is opened.
   void remember(model::PhotoUseId use, vision::Report report);
   [[nodiscard]] const vision::Report* remembered(model::PhotoUseId use) const;
@@ -100,11 +105,12 @@ class Bench {
     Draft before;
   };
   void show(vision::Picture picture, std::uint64_t opened);
+  void drop_measuring();
   void step(std::string name);  // before a change of the draft
   void fall_back();
   void draft_changed();
   void start_measuring();
-  void measured(vision::Report report, const vision::Request& request, std::uint64_t opened);
+  void measured(vision::Report report, const vision::Request& request);
   [[nodiscard]] vision::Request request_of_draft() const;
   [[nodiscard]] bool draft_says_something() const;
   std::vector<model::PixelPoint>& points(Tool tool);
@@ -117,7 +123,9 @@ class Bench {
   std::map<model::PhotoUseId, vision::Report> remembered_;
   std::map<std::pair<int, int>, bool> tiles_asked_;
   std::uint64_t opened_ = 0;  // grows with every photo opened: answers for an earlier one are dropped
-  bool again_ = false;        // the draft changed while it was being measured
+  std::uint64_t asked_ = 0;   // grows with every measuring begun or dropped: earlier answers are dropped
+  std::uint64_t load_job_ = 0, measure_job_ = 0;  // 0: none was started
+  bool again_ = false;                            // the draft changed while it was being measured
   bool dragging_ = false;
   bool step_made_ = false;  // for the drag going on
 };

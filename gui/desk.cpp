@@ -60,8 +60,13 @@ void Desk::apply(const Intent& intent) {
 void Desk::pump() {
   for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get()}) {
     jobs->pump();
-    for (const app::JobFailure& failure : jobs->take_failures()) complain(failure.error.sentence());
+    for (const app::JobFailure& failure : jobs->take_failures()) {
+      complain(failure.error.sentence());
+      bench_->failed(failure);
+    }
   }
+  // A step of an import may have moved what is being looked at.
+  if (session_ && session_->snapshot().revision != revision_) records_changed();
   state_.jobs = imports_->status();
   const auto now = std::chrono::steady_clock::now();
   std::erase_if(state_.messages, [now](const Message& m) { return !m.problem && m.gone_at <= now; });
@@ -152,7 +157,7 @@ void Desk::on(const CloseLogbook&) {
   ++logbook_;
   for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get()})
     for (const app::JobStatus& job : jobs->status()) jobs->cancel(job.id);
-  bench_ = std::make_unique<Bench>(*hand_jobs_, uploads_);
+  bench_->forget();
   uploads_.clear();
   thumbs_asked_.clear();
   session_.reset();

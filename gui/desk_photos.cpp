@@ -212,6 +212,7 @@ void Desk::on(const DiscardResult&) {
 
 void Desk::records_changed() {
   if (!session_) return;
+  revision_ = session_->snapshot().revision;
   if (state_.selected && !selected()) {
     const auto shown = rows();
     state_.selected.reset();

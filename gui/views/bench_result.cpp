@@ -82,11 +82,12 @@ std::string recorded_from(const app::OpeningView& opening, model::PhotoId photo,
 
 void BenchView::draw_result(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
-  if (!bench.use) {
+  const app::PhotoView* photo = ui.desk.open_photo();
+  if (!bench.use || !photo) {
     ImGui::Dummy({0, ImGui::GetFrameHeight() * 2});
     return;
   }
-  bench.tool == Tool::Look ? draw_filing(ui, *ui.desk.open_photo()) : draw_tool_line(ui);
+  bench.tool == Tool::Look ? draw_filing(ui, *photo) : draw_tool_line(ui);
   draw_result_line(ui);
 }
 

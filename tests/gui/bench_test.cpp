@@ -124,6 +124,17 @@ TEST_F(BenchTest, EscapePutsTheResultAsideAndTheRecordStays) {
   EXPECT_EQ(measured("P-01", Quantity::HoleDiameter).method, Method::PhotoAuto);
 }
 
+TEST_F(BenchTest, EscapeWhileItIsMeasuredPutsTheAnswerAsideToo) {
+  Driver& w = window();
+  w.desk().apply(DiscardResult{});
+  w.desk().apply(MeasurePhoto{});
+  ASSERT_TRUE(bench().measuring);
+  w.key(Key::Escape);
+  EXPECT_FALSE(bench().measuring);
+  w.settle();
+  EXPECT_FALSE(bench().report);
+}
+
 TEST_F(BenchTest, PointsCanBePlacedWithTheKeyboardAlone) {
   Driver& w = window();
   w.key(Key::R);

@@ -2,7 +2,9 @@
 // as a job that shows how far it is and can be stopped.
 #include <gmock/gmock.h>
 
+#include <chrono>
 #include <fstream>
+#include <thread>
 
 #include "tests/gui/fixture.hpp"
 
@@ -37,6 +39,60 @@ TEST_F(PhotosTest, WaitUnfiledAndAreRecordedWhenTheyAreFiled) {
   w.settle();
   EXPECT_TRUE(w.logbook().unfiled.empty());
   EXPECT_NEAR(measured("P-01", model::Quantity::HoleDiameter).value, 35.2, 0.4);
+}
+
+// The photo in hand waits unfiled; the same file falls on a row, together with others that take their time.
+TEST_F(PhotosTest, WhatIsInHandMayBeFiledByADropGoingOn) {
+  Driver& w = window();
+  w.key(Key::U, true);
+  w.frame(2);
+  take_in("s01-hole-2026.jpg");
+  ASSERT_TRUE(w.desk().open_photo());
+  w.move_to(w.middle_of("openings.row.P-01"));
+  w.shell().drop(
+      {demo_photo("s01-hole-2026.jpg"), demo_photo("s02-hole-2026.jpg"), demo_photo("s04-hole-2026.jpg")});
+  for (int i = 0; i < 5000 && (i < 2 || !w.desk().idle()); ++i) {
+    w.frame();
+    ASSERT_EQ(w.desk().bench().use.has_value(), w.desk().open_photo() != nullptr);
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+  }
+  w.settle();
+  EXPECT_EQ(w.opening("P-01").photos.size(), 3U);
+  EXPECT_FALSE(w.desk().bench().use) << "none is left unfiled";
+}
+
+TEST_F(PhotosTest, ClosingTheLogbookWhileAPhotoLoadsDropsIt) {
+  Driver& w = window();
+  take_in("s01-hole-2026.jpg");
+  take_in("s04-hole-2026.jpg");
+  const BenchState* before = &w.desk().bench();
+  w.desk().apply(StepPhoto{-1});
+  ASSERT_EQ(before->load, BenchState::Load::Loading);
+  w.desk().apply(CloseLogbook{});
+  EXPECT_EQ(&w.desk().bench(), before) << "jobs going on refer to it";
+  w.settle();
+  EXPECT_FALSE(before->use);
+  EXPECT_EQ(before->load, BenchState::Load::None);
+  EXPECT_EQ(w.textures().size(), 0U);
+}
+
+TEST_F(PhotosTest, PicturesOfOneLogbookAreNotShownInAnother) {
+  Driver& w = window();
+  take_in("s01-hole-2026.jpg");
+  const auto photo = w.desk().open_photo()->photo.id.value;
+  ASSERT_TRUE(w.textures().contains({TextureKey::Kind::View, photo, 0, 0}));
+  ASSERT_TRUE(w.textures().contains({TextureKey::Kind::Thumb, photo, 0, 0}));
+  w.desk().apply(CreateLogbook{folder() / "Second boat"});
+  w.frame(2);
+  ASSERT_TRUE(w.desk().logbook());
+  EXPECT_EQ(w.textures().size(), 0U);
+  w.key(Key::N, true);
+  w.settle();
+  w.key(Key::Escape);
+  take_in("s04-hole-2026.jpg");
+  EXPECT_EQ(w.desk().open_photo()->photo.id.value, photo) << "photos are counted from one again";
+  EXPECT_TRUE(w.textures().contains({TextureKey::Kind::View, photo, 0, 0}));
+  EXPECT_TRUE(w.textures().contains({TextureKey::Kind::Thumb, photo, 0, 0}));
 }
 
 TEST_F(PhotosTest, TheSameAgainIsLinkedNotCopied) {
