@@ -26,7 +26,9 @@ std::string_view text(std::string_view path) {
   return {reinterpret_cast<const char*>(data.data()), data.size()};
 }
 
-bool contains(std::string_view path) { return find(path) != nullptr; }
+bool contains(std::string_view path) {
+  return find(path) != nullptr;
+}
 
 std::vector<std::string_view> list(std::string_view prefix) {
   std::vector<std::string_view> paths;

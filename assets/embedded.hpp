@@ -8,7 +8,8 @@
 
 namespace spile::assets {
 
-// By path below assets/, e.g. "tables/services.csv". Asserts that the file was compiled in: a missing one is a bug.
+// By path below assets/, e.g. "tables/services.csv". Asserts that the file was compiled in: a missing one is
+// a bug.
 [[nodiscard]] std::span<const std::uint8_t> bytes(std::string_view path);
 [[nodiscard]] std::string_view text(std::string_view path);
 [[nodiscard]] bool contains(std::string_view path);

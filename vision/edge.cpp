@@ -404,8 +404,8 @@ struct FaceLine {
 };
 
 // Moves both ends of a line a person placed to the edge nearest to it, where there is one within a
-// millimetre.
-FaceLine snapped(const Scene& scene, const FaceLine& line) {
+// millimetre; nothing when there is none.
+std::optional<FaceLine> snapped(const Scene& scene, const FaceLine& line) {
   const Point2 along = (line.to - line.from).normalized(), normal(-along.y(), along.x());
   const double mm_per_px = std::max(1e-6, scene.reference.plane.mm_per_px(0.5 * (line.from + line.to)));
   const double reach = std::max(5.0, 1.0 / mm_per_px);
@@ -430,9 +430,9 @@ FaceLine snapped(const Scene& scene, const FaceLine& line) {
     sum += row * fitted->offset;
     ++found;
   }
-  if (found < 6) return line;
+  if (found < 6) return std::nullopt;
   const Point2 shift = matrix.inverse() * sum;
-  return {line.from + shift[0] * normal, line.to + shift[1] * normal};
+  return FaceLine{line.from + shift[0] * normal, line.to + shift[1] * normal};
 }
 
 Found face_between(const Scene& scene, const FaceLine& outer, const FaceLine& inner, double thickness) {
@@ -472,10 +472,17 @@ Expected<Edge> edge_by_hand(const Scene& scene) {
   const auto& placed = scene.request.edge_by_hand;
   const Plane& plane = scene.reference.plane;
   FaceLine outer{point(placed[0]), point(placed[1])}, inner{point(placed[2]), point(placed[3])};
-  if (scene.request.snap_to_edges) {
-    outer = snapped(scene, outer);
-    inner = snapped(scene, inner);
-  }
+  // A hand finds a line to about a pixel and a half; the edge under it, once snapped to, to a third.
+  constexpr double kPlacedPx = 1.5, kSnappedPx = 0.3;
+  double outer_px = kPlacedPx, inner_px = kPlacedPx;
+  const auto snap = [&](FaceLine& line, double& u_px) {
+    const auto to = scene.request.snap_to_edges ? snapped(scene, line) : std::nullopt;
+    if (!to) return;
+    line = *to;
+    u_px = kSnappedPx;
+  };
+  snap(outer, outer_px);
+  snap(inner, inner_px);
   for (const Point2& p : {outer.from, outer.to, inner.from, inner.to})
     if (!plane.mm_from_px(p))
       return refuse("too-tilted", "A face line was placed above the plane's horizon.");
@@ -488,11 +495,15 @@ Expected<Edge> edge_by_hand(const Scene& scene) {
   const Found found = face_between(scene, outer, inner, thickness);
   CutFace face;
   face.positions = boundaries_of(found.windows.front().reading);
-  // A hand finds a line to about a pixel and a half; the edge under it, once snapped to, to a tenth.
-  const double px = scene.request.snap_to_edges ? 0.3 : 1.5;
-  face.u.assign(face.positions.size(), std::max(0.05, px * plane.mm_per_px(outer.from)));
+  const double mm_per_px = plane.mm_per_px(outer.from);
+  face.u.assign(face.positions.size(), std::max(0.05, std::max(outer_px, inner_px) * mm_per_px));
   Edge edge = described(scene, found, face);
   edge.by_hand = true;
+  // Two lines tell a thickness; nobody said what lies between them unless layers were seen there.
+  if (edge.layers.size() < 2) {
+    edge.layers.clear();
+    edge.construction.clear();
+  }
   return edge;
 }
 

@@ -21,6 +21,7 @@ class BenchView {
 
  private:
   void draw_tools(const Ui& ui);
+  void draw_card_sizes(const Ui& ui);
   void draw_how(const Ui& ui);
   void draw_thumbs(const Ui& ui, ImVec2 size);
   void draw_thumb(const Ui& ui, const app::PhotoView& photo, float side);
@@ -54,6 +55,7 @@ class BenchView {
 
   Camera camera_;
   // Sizes of a reference, typed but not asked for yet.
+  std::string card_marker_typed_, card_width_typed_, card_height_typed_;
   std::string disc_typed_, sheet_width_typed_, sheet_height_typed_;
   std::optional<model::PhotoUseId> shown_;
   std::optional<std::size_t> held_;  // the point being dragged

@@ -45,12 +45,29 @@ std::optional<double> size_input(const Ui& ui, const char* name, const char* exa
 
 }  // namespace
 
+void BenchView::draw_card_sizes(const Ui& ui) {
+  field_label(ui, "a card of other sizes");
+  const auto marker = size_input(ui, "how.card.marker", "20 mm", card_marker_typed_);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("marker,");
+  ImGui::SameLine();
+  const auto width = size_input(ui, "how.card.width", "70 mm", card_width_typed_);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("by");
+  ImGui::SameLine();
+  const auto height = size_input(ui, "how.card.height", "45 mm", card_height_typed_);
+  ImGui::SameLine();
+  if (button(ui, "how.card.use", "Use it", marker && width && height))
+    ui.ask(SetReference{vision::CardReference{*marker, *width, *height}});
+  hint("The side of a marker, and the distances between the markers' centres, as printed on the card.");
+}
+
 void BenchView::draw_how(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
   const bool enabled = action("measure.auto").enabled(ui.desk);
   if (button(ui, "bench.how", "How…", enabled)) ImGui::OpenPopup("how");
   hint("What to look for and what gives the scale, when it is not found by itself.");
-  ImGui::SetNextWindowSize({ui.px(620), 0});
+  ImGui::SetNextWindowSize({ui.px(680), 0});
   if (!ImGui::BeginPopup("how")) return;
   field_label(ui, "Measure");
   if (const auto picked =
@@ -62,6 +79,7 @@ void BenchView::draw_how(const Ui& ui) {
         vision::AutoReference{}, vision::CardReference{}, vision::RuleReference{}};
     ui.ask(SetReference{references[*picked]});
   }
+  draw_card_sizes(ui);
   field_label(ui, "a coin or washer");
   const auto disc = size_input(ui, "how.disc", "23.25 mm", disc_typed_);
   ImGui::SameLine();

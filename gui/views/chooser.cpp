@@ -148,8 +148,9 @@ void ChooserView::draw_entries(const Ui& ui, const ChooserState& chooser, ImVec2
 }
 
 bool ChooserView::can_take(const ChooserState& chooser) const {
+  // A path typed but not gone to must not end in a logbook somewhere else.
   if (chooser.purpose == ChooserFor::CreateLogbook)
-    return !name_.empty() && name_.find('/') == std::string::npos;
+    return !name_.empty() && name_.find('/') == std::string::npos && path_ == chooser.folder.string();
   if (chooser.purpose == ChooserFor::Photos) return true;  // the whole folder when none is picked
   return !picked_.empty();
 }

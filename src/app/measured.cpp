@@ -131,8 +131,9 @@ std::string one_line(const vision::Report& report) {
       line += fmt::format(", laminate {}", print_interval(*hole.depth_mm, *hole.depth_u95_mm, "mm"));
   }
   if (const auto& edge = report.edge) {
-    append(line, fmt::format("edge {}, {}{}", print_interval(edge->thickness_mm, edge->u95_mm, "mm"),
-                             edge->construction, edge->by_hand ? ", by hand" : ""));
+    append(line, fmt::format("edge {}{}{}{}", print_interval(edge->thickness_mm, edge->u95_mm, "mm"),
+                             edge->construction.empty() ? "" : ", ", edge->construction,
+                             edge->by_hand ? ", by hand" : ""));
   }
   if (const auto& fitting = report.fitting) {
     append(line, "flange " + print_interval(fitting->flange_mm, fitting->flange_u95_mm, "mm"));

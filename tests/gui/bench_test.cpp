@@ -261,6 +261,7 @@ TEST_F(EdgeTest, TwoLinesOnACutEdgeGiveTheThickness) {
   ASSERT_TRUE(bench.report);
   ASSERT_TRUE(bench.report->edge) << (bench.report->refused ? bench.report->refused->reason : "");
   EXPECT_TRUE(bench.by_hand);
+  EXPECT_NE(bench.report->edge->layers.size(), 1U) << "a thickness alone says nothing of layers";
   const double thickness = bench.report->edge->thickness_mm;
   EXPECT_GT(thickness, 10);
   EXPECT_LT(thickness, 30);
@@ -303,6 +304,23 @@ TEST_F(EdgeTest, WhatIsLookedForCanBeSaid) {
   w.settle();
   ASSERT_FALSE(w.desk().bench().report->refused);
   EXPECT_NEAR(w.desk().bench().report->holes.front().diameter_mm, 35.2, 0.4);
+}
+
+TEST_F(EdgeTest, ACardOfOtherSizesIsTypedIn) {
+  make_opening();
+  take_in("s01-hole-2026.jpg");
+  Driver& w = window();
+  w.click("bench.how");
+  w.frame(2);
+  // Twice as large all over: what lies beside it is twice as large too.
+  w.fill("how.card.marker", "40 mm");
+  w.fill("how.card.width", "140 mm");
+  w.fill("how.card.height", "90 mm");
+  w.click("how.card.use");
+  w.settle();
+  ASSERT_TRUE(w.desk().bench().report);
+  ASSERT_FALSE(w.desk().bench().report->refused);
+  EXPECT_NEAR(w.desk().bench().report->holes.front().diameter_mm, 2 * 35.2, 0.8);
 }
 
 }  // namespace

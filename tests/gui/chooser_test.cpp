@@ -105,5 +105,20 @@ TEST_F(ChooserTest, ANameThatIsTakenIsRefusedWithASentence) {
   EXPECT_THAT(w.state().messages.back().text, testing::HasSubstr("Twice.spile"));
 }
 
+TEST_F(ChooserTest, APathThatIsNotThereMakesNoLogbookElsewhere) {
+  Driver& w = window();
+  w.click("start.create");
+  w.frame(2);
+  w.fill("chooser.path", (folder() / "gone").string());
+  w.frame(2);
+  w.click("chooser.name");
+  w.write("Heron");
+  w.frame(2);
+  EXPECT_FALSE(w.enabled("chooser.take"));
+  w.fill("chooser.path", folder().string());
+  w.frame(2);
+  EXPECT_TRUE(w.enabled("chooser.take"));
+}
+
 }  // namespace
 }  // namespace spile::gui
