@@ -25,7 +25,9 @@ struct Bound {
 };
 
 constexpr double kLongestCraft = 100'000;  // mm
-constexpr double kTiny = 1e-6;             // "above 0"
+// Beyond it the water's climb, y tan(heel), says nothing any more: the craft is being knocked down.
+constexpr double kWorstHeel = 60;
+constexpr double kTiny = 1e-6;  // "above 0"
 
 Result<void> within(std::initializer_list<Bound> bounds) {
   for (const auto& b : bounds) {
@@ -99,7 +101,7 @@ Result<void> Session::save_vessel(const model::Vessel& vessel) {
                         {"The draught", saved.draught_mm, kTiny, kLongestCraft},
                         {"The freeboard", saved.freeboard_mm, 0, kLongestCraft},
                         {"The sinkage when laden", saved.loaded_sinkage_mm, 0, 3000},
-                        {"The worst heel", saved.heel_deg, 0, 90, "degrees"}});
+                        {"The worst heel", saved.heel_deg, 0, kWorstHeel, "degrees"}});
       !ok)
     return ok;
   return a.edit(edit_name(a.snapshot.vessel, saved), [&](db::Edit& edit) { edit.save_vessel(saved); });

@@ -25,6 +25,7 @@ using units::Millimetre;
 struct Height {
   double above_water = 0;
   double u95 = 0;
+  double sinkage_u95 = 0;  // its part that measuring the height again leaves as it is
 };
 
 double u_of(const Threshold& u95) {
@@ -32,12 +33,13 @@ double u_of(const Threshold& u95) {
 }
 
 Height height_over_water(const Case& facts, const Tables& tables) {
+  const auto& sinkage = tables.threshold("zone.sinkage.u95");
+  const bool laden = facts.vessel.loaded_sinkage_mm > 0;
   metrology::Budget budget;
   budget.add("height", u_of(tables.threshold("zone.height.u95")));
-  if (facts.vessel.loaded_sinkage_mm > 0) {
-    budget.add("loaded sinkage", u_of(tables.threshold("zone.sinkage.u95")));
-  }
-  return {*facts.opening.height_mm - facts.vessel.loaded_sinkage_mm, budget.expanded().u95};
+  if (laden) budget.add("loaded sinkage", u_of(sinkage));
+  return {*facts.opening.height_mm - facts.vessel.loaded_sinkage_mm, budget.expanded().u95,
+          laden ? sinkage.value : 0};
 }
 
 // The water's climb on the low side, mm. Without a distance from the centreline, half the beam is the most it
@@ -88,7 +90,7 @@ class ZoneFinder {
   void below(std::string headline);
   void heeled(std::string headline);
   void above(const Height& height);
-  void too_close(std::string headline, double gap);
+  void too_close(std::string headline, double gap, const Height& height, double rise_u95);
   void not_known(std::string headline, std::string needed);
 
   const Case& facts_;
@@ -133,13 +135,32 @@ void ZoneFinder::heeled(std::string headline) {
   v_.caution = kSinkingCaution;
 }
 
-void ZoneFinder::too_close(std::string headline, double gap) {
+// What would settle it: a height known well enough where the other doubts leave room for one, else less doubt
+// about those.
+std::string settled_by(double gap, double sinkage_u95, double rise_u95) {
+  constexpr double kFinestHeight = 1;
+  const double others = std::hypot(sinkage_u95, rise_u95);
+  const double height = gap > others ? std::floor(std::sqrt(gap * gap - others * others)) : 0;
+  if (height >= kFinestHeight) {
+    return fmt::format(
+        "A height known within ± {}: mark the waterline on a calm day, laden as she sails, and measure from "
+        "the mark.",
+        mm(height));
+  }
+  if (rise_u95 > sinkage_u95) {
+    return "The distance from the centreline, measured with care: now it leaves more doubt than the height.";
+  }
+  if (sinkage_u95 > 0) {
+    return "The height above the water measured with her laden as she sails, and the loaded sinkage left at "
+           "0.";
+  }
+  return "No finer measuring: the water reaches just to it. Watch it in the water, laden as she sails.";
+}
+
+void ZoneFinder::too_close(std::string headline, double gap, const Height& height, double rise_u95) {
   set("too-close-to-tell", Standing::TooCloseToTell, std::move(headline));
   v_.reasons.emplace_back("Until it is settled it counts as the lower of the two.");
-  v_.would_change.push_back(fmt::format(
-      "A height known within ± {}: mark the waterline on a calm day, laden as she sails, and measure from "
-      "the mark.",
-      mm(std::max(1.0, std::floor(gap)))));
+  v_.would_change.push_back(settled_by(gap, height.sinkage_u95, rise_u95));
   v_.caution = kSinkingCaution;
 }
 
@@ -185,7 +206,7 @@ void ZoneFinder::judge_heeled(const Height& height) {
   if (clear == Conformity::Met) return above(height);
   if (rise->bound_only) return not_known(std::string(kOpen), "The distance from the centreline.");
   if (clear == Conformity::TooCloseToTell) {
-    return too_close("Too close to tell whether it goes under at the worst heel.", gap);
+    return too_close("Too close to tell whether it goes under at the worst heel.", gap, height, rise->u95);
   }
   heeled(fmt::format("Above the water at rest, {} under at the worst heel.", mm(gap)));
 }
@@ -208,7 +229,8 @@ void ZoneFinder::judge_height() {
       return judge_heeled(height);
     case Conformity::TooCloseToTell:
       maybe_below_ = true;
-      return too_close("Too close to tell whether it is under water at rest.", std::abs(height.above_water));
+      return too_close("Too close to tell whether it is under water at rest.", std::abs(height.above_water),
+                       height, 0);
   }
 }
 

@@ -81,6 +81,23 @@ TEST(Zone, TooCloseCountsAsTheLowerAndSaysWhatWouldSettleIt) {
   }
 }
 
+// By hand: 1500 tan 30 = 866 mm, known within 50 tan 30 = 29 mm; from 846 mm up the gap is 20 mm, and no
+// height settles that. From 901 mm up it is 35 mm, and sqrt(35^2 - 28.9^2) = 19.8 mm.
+TEST(Zone, AHeightIsAskedForOnlyWhereItCouldSettleIt) {
+  auto v = verdict(at_height(846, 1500), "zone");
+  ASSERT_EQ(v.answer, "too-close-to-tell");
+  EXPECT_THAT(v.would_change, Contains(HasSubstr("distance from the centreline")));
+  EXPECT_THAT(v.would_change, Not(Contains(HasSubstr("height known within"))));
+  v = verdict(at_height(901, 1500), "zone");
+  ASSERT_EQ(v.answer, "too-close-to-tell");
+  EXPECT_THAT(v.would_change, Contains(HasSubstr("height known within ± 19 mm")));
+  // At rest and never laden nothing else is in doubt: the gap itself.
+  EXPECT_THAT(verdict(at_height(12), "zone").would_change, Contains(HasSubstr("within ± 12 mm")));
+  auto c = at_height(46);
+  c.vessel.loaded_sinkage_mm = 40;  // within ± 10 mm, more than the gap of 6 mm
+  EXPECT_THAT(verdict(c, "zone").would_change, Contains(HasSubstr("measured with her laden")));
+}
+
 TEST(Zone, AboveButWithinSixInchesIsWatched) {
   auto c = at_height(140, 0);  // 46 CFR 171.119: 6 in above the deepest load line
   EXPECT_EQ(verdict(c, "zone").standing, Standing::Watch);
