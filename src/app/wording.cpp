@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cctype>
-#include <cmath>
 
 #include "model/names.hpp"
 
@@ -49,14 +48,6 @@ std::string print_number(double value, int decimals) {
 
 std::string print_mm(double mm) {
   return print_number(mm, 2) + " mm";
-}
-
-std::string print_interval(double value, double u95, std::string_view unit) {
-  int decimals = 2;
-  if (u95 > 0 && std::isfinite(u95))
-    decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(u95))), 0, 4);
-  const std::string gap = unit.empty() ? "" : " ";
-  return fmt::format("{:.{}f} ± {:.{}f}{}{}", value, decimals, u95, decimals, gap, unit);
 }
 
 std::string print_measurement(const model::Measurement& m) {

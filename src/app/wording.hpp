@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "metrology/print.hpp"
 #include "model/measurement.hpp"
 
 namespace spile::app {
@@ -19,9 +20,7 @@ namespace spile::app {
 [[nodiscard]] std::string print_number(double value, int decimals);
 [[nodiscard]] std::string print_mm(double mm);  // "14.8 mm", to a hundredth
 
-// "38.12 ± 0.11 mm": the interval to two significant digits, the value to the same place (JCGM 100:2008,
-// 7.2.6).
-[[nodiscard]] std::string print_interval(double value, double u95, std::string_view unit);
+using metrology::print_interval;
 
 // "hole diameter 38.12 ± 0.11 mm"
 [[nodiscard]] std::string print_measurement(const model::Measurement& measurement);

@@ -288,7 +288,6 @@ void Reinforcement::sandwich() {
       std::ceil(std::max(tables_.threshold("reinforce.core.closeout.min").value,
                          tables_.threshold("reinforce.core.closeout.share").value * hull_mm_.value_or(0)));
   v_.reasons.emplace_back("Core crushes under a nut and drinks water at a bare edge; it carries no fitting.");
-  if (hull_mm_) explain_load(laminate_ ? *hull_mm_ - laminate_->measurement.u95 : *hull_mm_ - layers_->u95);
   add_source(v_, "common practice");
   if (block_serves() && !core_seen) {
     set("not-known-yet", Standing::NotKnownYet,

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "metrology/print.hpp"
 #include "model/names.hpp"
 #include "units/text.hpp"
 
@@ -19,8 +20,7 @@ std::string plain_number(double value) {
 }
 
 std::string with_interval(double value, double u95) {
-  const int decimals = u95 < 0.1 ? 2 : u95 < 5 ? 1 : 0;
-  return fmt::format("{:.{}f} ± {:.{}f} mm", value, decimals, u95, decimals);
+  return metrology::print_interval(value, u95, "mm");
 }
 
 std::string measured(const model::Measurement& m) {

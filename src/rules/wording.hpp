@@ -27,7 +27,7 @@ inline constexpr std::string_view kLaminateCaution =
 
 [[nodiscard]] std::string mm(double value, int decimals = 0);       // "152 mm"
 [[nodiscard]] std::string plain_number(double value);               // "19.05", "30", "0.5"
-[[nodiscard]] std::string with_interval(double value, double u95);  // "18.6 ± 0.5 mm"
+[[nodiscard]] std::string with_interval(double value, double u95);  // "18.60 ± 0.50 mm"
 [[nodiscard]] std::string measured(const model::Measurement& m);    // "18.6 ± 0.5 mm (steel rule)"
 [[nodiscard]] std::string limit(const Threshold& threshold);        // "19.05 mm (3/4 in)"
 [[nodiscard]] std::string off_waterline(double height_mm);          // "100 mm above", "40 mm below"

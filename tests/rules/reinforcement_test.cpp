@@ -125,7 +125,18 @@ TEST(Reinforcement, TheNarrowestIntervalIsUsed) {
   c.measurements.push_back(reading(Q::LaminateThickness, 18.9, 0.1));
   const auto v = reinforcement(c);
   EXPECT_EQ(v.answer, "reinforce");
-  EXPECT_THAT(v.reasons, Contains(HasSubstr("18.9 ± 0.1 mm (caliper)")));
+  EXPECT_THAT(v.reasons, Contains(HasSubstr("18.90 ± 0.10 mm (caliper)")));
+}
+
+// Core carries nothing: the whole thickness of a sandwich is not what a solid laminate of it would carry.
+TEST(Reinforcement, ASandwichIsNotJudgedAsSolidLaminateOfItsThickness) {
+  auto c = with_laminate(40, 0.5);
+  c.fitting->nominal_size = "38 mm";
+  c.opening.construction = model::HullConstruction::Sandwich;
+  EXPECT_THAT(all_text(reinforcement(c)), Not(HasSubstr("of solid laminate carries")));
+  c.opening.construction = model::HullConstruction::SingleSkin;
+  c.measurements.front().value = 12;
+  EXPECT_THAT(all_text(reinforcement(c)), HasSubstr("of solid laminate carries"));
 }
 
 TEST(Reinforcement, ValuesThatDisagreeAreNamedAndTheSmallestIsUsed) {
