@@ -31,7 +31,7 @@ struct OpeningView {
   model::Opening opening;
   std::optional<model::Fitting> fitting;
   std::optional<model::Observation> observation;  // in the current survey
-  std::vector<model::Measurement> measurements;   // that stand, all surveys, oldest first
+  std::vector<model::Measurement> measurements;   // that stand, of this survey and those before, oldest first
   std::vector<PhotoView> photos;                  // in the current survey
   std::vector<rules::Verdict> verdicts;
   rules::Standing standing = rules::Standing::NotKnownYet;
@@ -49,6 +49,8 @@ struct Snapshot {
   std::optional<std::string> undo_name, redo_name;
   std::uint64_t revision = 0;  // grows with every change
 
+  // The current survey and those before it: what was known at the time, in the order values are taken from.
+  [[nodiscard]] std::vector<model::SurveyId> newest_first() const;
   [[nodiscard]] const OpeningView* find(model::OpeningId opening) const;
   [[nodiscard]] const OpeningView* find(std::string_view tag) const;
 };

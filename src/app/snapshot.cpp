@@ -30,7 +30,8 @@ std::optional<model::SurveyId> current_of(const std::vector<model::Survey>& surv
   return surveys.back().id;
 }
 
-Result<Records> read_records(const db::Store& store, std::optional<model::SurveyId> chosen) {
+// One after the other; they fit together only inside Store::in_one_view.
+Result<Records> read_lists(const db::Store& store, std::optional<model::SurveyId> chosen) {
   Records records;
   std::optional<Error> error;
   const auto take = [&error](auto from, auto& into) {
@@ -54,6 +55,13 @@ Result<Records> read_records(const db::Store& store, std::optional<model::Survey
   return records;
 }
 
+Result<Records> read_records(const db::Store& store, std::optional<model::SurveyId> chosen) {
+  Result<Records> records;
+  auto looked = store.in_one_view([&] { records = read_lists(store, chosen); });
+  if (!looked) return tl::unexpected(std::move(looked.error()));
+  return records;
+}
+
 template <class Record>
 std::optional<Record> of_opening(const std::vector<Record>& records, model::OpeningId opening) {
   const auto it =
@@ -64,9 +72,13 @@ std::optional<Record> of_opening(const std::vector<Record>& records, model::Open
 
 // Without a vessel the rules judge on a nameless one: its unknowns stay unknown and its defaults are the
 // tables'.
-void judge(OpeningView& view, const std::optional<model::Vessel>& vessel, const rules::Tables& tables) {
-  const rules::Case facts{vessel.value_or(model::Vessel{}), view.opening, view.fitting, view.observation,
-                          view.measurements};
+void judge(OpeningView& view, const Snapshot& snapshot, const rules::Tables& tables) {
+  const rules::Case facts{snapshot.vessel.value_or(model::Vessel{}),
+                          view.opening,
+                          view.fitting,
+                          view.observation,
+                          view.measurements,
+                          snapshot.newest_first()};
   view.verdicts = rules::judge_all(facts, tables);
   view.standing = rules::worst(view.verdicts);
   view.missing = rules::missing(facts, tables);
@@ -98,18 +110,31 @@ Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tabl
   snapshot.vessel = records.vessel;
   snapshot.surveys = records.surveys;
   snapshot.survey = records.survey;
+  const auto so_far = snapshot.newest_first();
+  const auto later = [&](model::SurveyId s) {
+    return std::find(so_far.begin(), so_far.end(), s) == so_far.end();
+  };
   for (auto& opening : records.openings) {
     OpeningView view;
     view.fitting = of_opening(records.fittings, opening.id);
     view.observation = of_opening(records.observations, opening.id);
     for (const auto& m : records.measurements)
-      if (m.opening == opening.id) view.measurements.push_back(m);
+      if (m.opening == opening.id && !later(m.survey)) view.measurements.push_back(m);
     view.opening = std::move(opening);
-    judge(view, records.vessel, tables);
+    judge(view, snapshot, tables);
     snapshot.openings.push_back(std::move(view));
   }
   spread_photos(records, snapshot);
   return snapshot;
+}
+
+std::vector<model::SurveyId> Snapshot::newest_first() const {
+  std::vector<model::SurveyId> so_far;
+  for (const auto& s : surveys) {
+    so_far.insert(so_far.begin(), s.id);
+    if (s.id == survey) break;
+  }
+  return so_far;
 }
 
 const OpeningView* Snapshot::find(model::OpeningId opening) const {

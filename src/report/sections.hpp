@@ -25,7 +25,7 @@ void photos(Flow& flow, const std::vector<ReportPhoto>& photos, bool with_pictur
 [[nodiscard]] std::string survey_name(const model::Survey& survey);  // "Spring 2026, 11 April 2026"
 [[nodiscard]] std::string long_date(
     const std::string& iso);  // "11 April 2026"; the text itself if it is no date
-// The value to go by: of this survey, else of the latest that has one, that with the narrowest interval.
+// The value to go by (rules/standing_value.hpp).
 [[nodiscard]] const ReportValue* best_of(const ReportOpening& opening, model::Quantity quantity);
 
 }  // namespace spile::report

@@ -1,9 +1,12 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
+#include <tuple>
 
 #include "report/sections.hpp"
+#include "rules/standing_value.hpp"
 
 namespace spile::report {
 
@@ -27,14 +30,19 @@ std::string survey_name(const model::Survey& survey) {
 }
 
 const ReportValue* best_of(const ReportOpening& opening, model::Quantity quantity) {
-  const ReportValue* best = nullptr;
+  std::vector<model::Measurement> measurements;
+  std::vector<const ReportValue*> by_age;
   for (const auto& value : opening.values) {
-    if (value.measurement.quantity != quantity) continue;
-    const bool later = best && value.survey_date > best->survey_date;
-    const bool same = best && value.survey_date == best->survey_date;
-    if (!best || later || (same && value.measurement.u95 < best->measurement.u95)) best = &value;
+    measurements.push_back(value.measurement);
+    by_age.push_back(&value);
   }
-  return best;
+  std::sort(by_age.begin(), by_age.end(), [](const ReportValue* a, const ReportValue* b) {
+    return std::tie(a->survey_date, a->measurement.survey) > std::tie(b->survey_date, b->measurement.survey);
+  });
+  std::vector<model::SurveyId> newest_first;
+  for (const auto* value : by_age) newest_first.push_back(value->measurement.survey);
+  const auto* standing = rules::standing_value(measurements, quantity, newest_first);
+  return standing ? &opening.values[static_cast<std::size_t>(standing - measurements.data())] : nullptr;
 }
 
 }  // namespace spile::report

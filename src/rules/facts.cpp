@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cassert>
 #include <cmath>
 
+#include "rules/standing_value.hpp"
 #include "rules/wording.hpp"
 #include "units/text.hpp"
 
@@ -15,10 +15,6 @@ namespace {
 
 using model::HullConstruction;
 using model::Measurement;
-
-bool disagree(const Measurement& a, const Measurement& b) {
-  return std::abs(a.value - b.value) > std::hypot(a.u95, b.u95);
-}
 
 bool same_look(const Measurement& a, const Measurement& b) {
   return a.survey == b.survey && a.photo == b.photo;
@@ -58,31 +54,21 @@ std::string zone_in_words(Zone zone) {
 }
 
 std::optional<Best> best(const Case& facts, model::Quantity quantity) {
-  std::vector<Measurement> standing;
-  for (const auto& m : facts.measurements) {
-    if (m.quantity == quantity && std::isfinite(m.value) && m.value > 0 && m.u95 > 0) standing.push_back(m);
-  }
-  if (standing.empty()) return std::nullopt;
-  const auto narrowest = std::min_element(standing.begin(), standing.end(),
-                                          [](const auto& a, const auto& b) { return a.u95 < b.u95; });
-  for (const auto& a : standing) {
-    for (const auto& b : standing) {
-      if (!disagree(a, b)) continue;
-      const auto smallest = std::min_element(standing.begin(), standing.end(),
-                                             [](const auto& x, const auto& y) { return x.value < y.value; });
-      return Best{*smallest,
-                  fmt::format("Two values disagree beyond their intervals, {} and {}: the smallest, {}, is "
-                              "used until that is settled.",
-                              measured(a), measured(b), measured(*smallest))};
-    }
-  }
-  return Best{*narrowest, {}};
+  const auto* value = standing_value(facts.measurements, quantity, facts.newest_first);
+  if (!value) return std::nullopt;
+  const auto two = disagreement(facts.measurements, quantity, facts.newest_first);
+  if (!two) return Best{*value, {}};
+  return Best{*value,
+              fmt::format("Two values disagree beyond their intervals, {} and {}: the cautious one, {}, "
+                          "is used until that is settled.",
+                          measured(*two->first), measured(*two->second), measured(*value))};
 }
 
 std::optional<Layers> layers_seen(const Case& facts) {
   const Measurement* latest = nullptr;
   for (const auto& m : facts.measurements) {
-    if (m.quantity == model::Quantity::LayerThickness) latest = &m;
+    if (m.quantity != model::Quantity::LayerThickness) continue;
+    if (!latest || !newer(latest->survey, m.survey, facts.newest_first)) latest = &m;
   }
   if (!latest) return std::nullopt;
   Layers seen;

@@ -18,16 +18,14 @@ enum class Zone { Below, Heeled, Above, TooClose, Unknown };
 [[nodiscard]] bool counts_as_below(Zone zone);
 [[nodiscard]] std::string zone_in_words(Zone zone);  // "below the waterline"
 
-// The standing value to judge by: the one with the smallest interval; where two disagree beyond their
-// intervals (E_n = |a - b| / sqrt(Ua^2 + Ub^2) > 1, from memory: ISO 13528), the smallest value, and
-// `disagreement` says so.
+// The standing value to judge by (rules/standing_value.hpp); where two disagree, `disagreement` says so.
 struct Best {
   model::Measurement measurement;
   std::string disagreement;  // a sentence, or empty
 };
 [[nodiscard]] std::optional<Best> best(const Case& facts, model::Quantity quantity);
 
-// Layers seen at the edge in one look (one survey, one photo), the latest in the record.
+// Layers seen at the edge in one look (one survey, one photo), the latest of the newest survey.
 struct Layers {
   std::vector<model::Measurement> layers;
   bool core = false;

@@ -15,13 +15,15 @@
 
 namespace spile::rules {
 
-// Everything the record of one opening can tell a rule. Measurements are those that stand (none superseded).
+// Everything the record of one opening can tell a rule. Measurements are those that stand (none superseded),
+// of the survey judged and of those before it.
 struct Case {
   model::Vessel vessel;
   model::Opening opening;
   std::optional<model::Fitting> fitting;
   std::optional<model::Observation> observation;
   std::vector<model::Measurement> measurements;
+  std::vector<model::SurveyId> newest_first = {};  // that survey and those before it
 };
 
 class Rule {

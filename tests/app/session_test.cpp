@@ -197,7 +197,7 @@ TEST_F(SessionTest, WhatMakesNoSenseIsRefusedWithAReasonAndChangesNothing) {
   twin.tag = "  ";
   EXPECT_EQ(session.save_opening(twin).error().code, ErrorCode::BadInput);
   model::Vessel vessel;
-  vessel.heel_deg = 120;
+  vessel.heel_deg = 61;
   EXPECT_EQ(session.save_vessel(vessel).error().code, ErrorCode::BadInput);
   model::Survey survey;
   survey.date = "2026-02-30";
@@ -266,6 +266,31 @@ TEST_F(SessionTest, TheVerdictFollowsTheRecord) {
 }
 
 // Create, vessel, opening, fitting, values, observation; all of it undone, all redone, closed, opened again.
+// What was found a year later says nothing about what could be known at the earlier survey.
+TEST_F(SessionTest, AnEarlierSurveyIsJudgedOnWhatWasKnownThen) {
+  auto session = with_opening();
+  const auto id = test::id_of(session);
+  const auto spring = *session.snapshot().survey;
+  static_cast<void>(
+      must(session.type_measurement(id, Quantity::LaminateThickness, "12 mm", Method::Caliper)));
+  const auto state = [&] {
+    std::string all;
+    for (const auto& v : view_of(session).verdicts) all += v.rule + "=" + v.answer + " " + v.headline + "\n";
+    return all;
+  };
+  const auto then = state();
+  model::Survey later;
+  later.date = "2027-04-12";
+  must(session.choose_survey(must(session.save_survey(later))));
+  static_cast<void>(
+      must(session.type_measurement(id, Quantity::LaminateThickness, "26 mm", Method::Caliper)));
+  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(12, 26));
+  EXPECT_NE(state(), then);
+  must(session.choose_survey(spring));
+  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(12));
+  EXPECT_EQ(state(), then);
+}
+
 TEST_F(SessionTest, EverythingCanBeUndoneRedoneAndFoundAgain) {
   std::vector<std::string> states;
   {

@@ -54,6 +54,14 @@ TEST_F(Logbook, NewSaysWhereAndIsEmpty) {
   EXPECT_THAT(logbook["surveys"], IsEmpty());
 }
 
+// The value shown is the one judged: the surest of the newest survey, not the last one typed.
+TEST_F(Logbook, TheListShowsTheValueTheVerdictsGoBy) {
+  run({"type", logbook_, "P-03", "laminate-thickness", "20 mm", "--method", "caliper"});
+  run({"type", logbook_, "P-03", "laminate-thickness", "20.3 mm", "--method", "steel-rule"});
+  EXPECT_THAT(run({"show", logbook_}).out, HasSubstr("20.00 ± "));
+  EXPECT_THAT(run({"verdict", logbook_, "P-03"}).out, HasSubstr("20.00 ± "));
+}
+
 TEST_F(Logbook, LengthsAreReadAsPeopleWriteThem) {
   EXPECT_DOUBLE_EQ(show()["vessel"]["length_mm"].get<double>(), 9800);
   EXPECT_DOUBLE_EQ(show("P-03")["height_mm"].get<double>(), -180);

@@ -66,8 +66,8 @@ inline rules::Verdict verdict(const std::string& title, rules::Standing standing
   v.rule = title;
   v.standing = standing;
   v.headline = headline;
-  v.inputs = {{"Laminate thickness", "18.6 ± 0.5 mm (steel rule)"}, {"Zone", "below the waterline"}};
-  v.reasons = {"18.6 ± 0.5 mm means between 18.1 and 19.1 mm; the limit of 19.05 mm (3/4 in) lies inside.",
+  v.inputs = {{"Laminate thickness", "18.60 ± 0.50 mm (steel rule)"}, {"Zone", "below the waterline"}};
+  v.reasons = {"18.60 ± 0.50 mm means between 18.1 and 19.1 mm; the limit of 19.05 mm (3/4 in) lies inside.",
                "Below the waterline, too close to tell counts as not met."};
   v.actions = {"Measure the laminate with a caliper on the cut-out.",
                "Until then, plan for a backing block."};
@@ -97,13 +97,15 @@ inline ReportOpening opening(int number, bool with_photo) {
   o.record = {
       {"Condition", "Sound"}, {"Valve", "Ball valve on a through-hull, works freely"}, {"Notes", "None."}};
   const auto value = [&](double mm, double u95, const char* date, bool now) {
-    o.values.push_back(
-        {measured(model::Quantity::HoleDiameter, mm, u95, model::Method::PhotoAuto), date, "hole.jpg", now});
+    auto m = measured(model::Quantity::HoleDiameter, mm, u95, model::Method::PhotoAuto);
+    m.survey = model::SurveyId{now ? 2 : 1};
+    o.values.push_back({m, date, "hole.jpg", now});
   };
   value(37.2, 0.15, "2025-04-05", false);
   value(38.12, 0.11, "2026-04-11", true);
-  o.values.push_back({measured(model::Quantity::LaminateThickness, 18.6, 0.5, model::Method::SteelRule),
-                      "2026-04-11", "", true});
+  auto laminate = measured(model::Quantity::LaminateThickness, 18.6, 0.5, model::Method::SteelRule);
+  laminate.survey = model::SurveyId{2};
+  o.values.push_back({laminate, "2026-04-11", "", true});
   o.verdicts = {
       verdict("Reinforcement", o.mark.standing, "Too close to tell whether the laminate needs a block.")};
   o.missing = {"flange diameter"};

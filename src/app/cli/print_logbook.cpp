@@ -11,6 +11,7 @@
 #include "app/logbook_json.hpp"
 #include "app/wording.hpp"
 #include "model/names.hpp"
+#include "rules/standing_value.hpp"
 
 namespace spile::app::cli {
 
@@ -40,11 +41,9 @@ void print_columns(std::ostream& out, const std::vector<Row>& rows) {
   }
 }
 
-// The newest standing value of a quantity.
-std::string newest(const OpeningView& view, model::Quantity quantity) {
-  for (auto m = view.measurements.rbegin(); m != view.measurements.rend(); ++m)
-    if (m->quantity == quantity) return print_interval(m->value, m->u95, model::unit_of(quantity));
-  return "-";
+std::string value_to_go_by(const Snapshot& snapshot, const OpeningView& view, model::Quantity quantity) {
+  const auto* m = rules::standing_value(view.measurements, quantity, snapshot.newest_first());
+  return m ? print_interval(m->value, m->u95, model::unit_of(quantity)) : "-";
 }
 
 std::string height_text(const model::Opening& opening) {
@@ -148,10 +147,11 @@ void print_logbook(std::ostream& out, const Session& session) {
     std::vector<Row> rows = {{"Tag", "Service", "Side", "Height", "Hole", "Laminate", "State"}};
     for (const auto& view : snapshot.openings) {
       const auto& o = view.opening;
-      rows.push_back(
-          {o.tag, std::string(or_dash(rules::label_of(session.tables().services(), o.service))),
-           std::string(model::label(o.side)), height_text(o), newest(view, model::Quantity::HoleDiameter),
-           newest(view, model::Quantity::LaminateThickness), std::string(standing_label(view.standing))});
+      rows.push_back({o.tag, std::string(or_dash(rules::label_of(session.tables().services(), o.service))),
+                      std::string(model::label(o.side)), height_text(o),
+                      value_to_go_by(snapshot, view, model::Quantity::HoleDiameter),
+                      value_to_go_by(snapshot, view, model::Quantity::LaminateThickness),
+                      std::string(standing_label(view.standing))});
     }
     out << '\n';
     print_columns(out, rows);
