@@ -1,5 +1,5 @@
-// Photos into the current survey, photo by photo: what is slow (read, decode, measure) touches no logbook and
-// runs on any thread; what is stored is one edit on the thread that owns the Session.
+// Photos into the survey current at the start, photo by photo: what is slow (read, decode, measure) touches
+// no logbook and runs on any thread; what is stored is one edit on the thread that owns the Session.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -77,23 +77,21 @@ model::Photo record_of(const Prepared& prepared, const Clock& clock) {
   return photo;
 }
 
-// The use of these bytes in the current survey: under the opening asked for, else one not filed yet, else,
-// when no opening was asked for, any.
-std::optional<model::PhotoUse> use_in_survey(const Snapshot& snapshot, model::PhotoId photo,
+// The use of these bytes in that survey: under the opening asked for, else one not filed yet, else, when no
+// opening was asked for, any.
+std::optional<model::PhotoUse> use_in_survey(const std::vector<model::PhotoUse>& uses, model::PhotoId photo,
+                                             model::SurveyId survey,
                                              std::optional<model::OpeningId> opening) {
-  const auto search = [&](const std::vector<PhotoView>& views) -> std::optional<model::PhotoUse> {
-    for (const auto& view : views)
-      if (view.photo.id == photo) return view.use;
+  const auto search = [&](const auto& fits) -> std::optional<model::PhotoUse> {
+    for (const auto& use : uses)
+      if (use.photo == photo && use.survey == survey && fits(use)) return use;
     return std::nullopt;
   };
-  const auto* wanted = opening ? snapshot.find(*opening) : nullptr;
-  if (wanted != nullptr)
-    if (auto use = search(wanted->photos)) return use;
-  if (auto use = search(snapshot.unfiled)) return use;
+  if (opening)
+    if (auto use = search([&](const model::PhotoUse& u) { return u.opening == opening; })) return use;
+  if (auto use = search([](const model::PhotoUse& u) { return !u.opening; })) return use;
   if (opening) return std::nullopt;
-  for (const auto& view : snapshot.openings)
-    if (auto use = search(view.photos)) return use;
-  return std::nullopt;
+  return search([](const model::PhotoUse&) { return true; });
 }
 
 // The largest hole; a coin or washer measured beside it is none.
@@ -104,15 +102,18 @@ std::size_t first_hole(const vision::Report& report) {
 }
 
 // One edit: the use, and where the opening is known what was measured for it.
-Result<model::PhotoUseId> file_under_edit(Session::Access& access, const Prepared& prepared,
-                                          const model::Photo& photo, model::PhotoUse use,
-                                          const ImportOptions& options) {
+Result<model::PhotoUse> file_under_edit(Session::Access& access, const Prepared& prepared,
+                                        const model::Photo& photo, model::PhotoUse use,
+                                        const ImportOptions& options) {
   use.photo = photo.id;
   use.opening = options.opening ? options.opening : use.opening;
   if (prepared.report) use.finding = one_line(*prepared.report);
   const auto* opening = use.opening ? access.snapshot.find(*use.opening) : nullptr;
   const std::string verb = use.id.stored() ? "File" : "Import";
   const std::string where = opening == nullptr ? "" : ", " + opening->opening.tag;
+  // Not the snapshot's: that may show an earlier survey by now.
+  const auto standing = access.store.measurements();
+  if (!standing) return tl::unexpected(standing.error());
   auto done = access.edit(fmt::format("{} {}{}", verb, photo.original_name, where), [&](db::Edit& edit) {
     if (!use.survey.stored()) use.survey = access.survey_within(edit);
     use.id = edit.save_photo_use(use);
@@ -120,12 +121,12 @@ Result<model::PhotoUseId> file_under_edit(Session::Access& access, const Prepare
     auto fresh = records_of(*prepared.report, options.request, *use.opening, use.survey, photo.id,
                             first_hole(*prepared.report));
     for (auto& m : fresh) m.made_at = access.clock.now_utc();
-    const auto replacement = replacing(opening->measurements, std::move(fresh));
+    const auto replacement = replacing(*standing, std::move(fresh));
     for (const auto& m : replacement.add) edit.add_measurement(m);
     for (const auto id : replacement.withdraw) edit.withdraw_measurement(id);
   });
   if (!done) return tl::unexpected(std::move(done.error()));
-  return use.id;
+  return use;
 }
 
 ImportOutcome failed(const fs::path& file, Error error) {
@@ -136,14 +137,31 @@ ImportOutcome failed(const fs::path& file, Error error) {
   return outcome;
 }
 
+Result<void> survey_is_there(const Snapshot& snapshot, std::optional<model::SurveyId> survey,
+                             const fs::path& file) {
+  const auto wanted = [&](const model::Survey& s) { return s.id == survey; };
+  if (!survey || std::any_of(snapshot.surveys.begin(), snapshot.surveys.end(), wanted)) return {};
+  return fail(ErrorCode::NotFound,
+              fmt::format("{} was not taken in: the survey it was meant for is no longer in this logbook.",
+                          file.filename().string()),
+              "Choose a survey and drop the photo in again.");
+}
+
+// `survey` is the one that was current when the import started; where there was none, the first photo stored
+// begins it.
 ImportOutcome store(Session::Access& access, Result<Prepared> prepared, const fs::path& file,
-                    const ImportOptions& options) {
+                    const ImportOptions& options, std::optional<model::SurveyId>& survey) {
   if (!prepared) return failed(file, std::move(prepared.error()));
+  if (const auto there = survey_is_there(access.snapshot, survey, file); !there)
+    return failed(file, there.error());
   if (options.opening)
     if (const auto opening = access.opening(*options.opening); !opening) return failed(file, opening.error());
   const auto photo = access.store.keep_photo({prepared->bytes, record_of(*prepared, access.clock)});
   if (!photo) return failed(file, photo.error());
-  const auto existing = use_in_survey(access.snapshot, photo->id, options.opening);
+  const auto uses = access.store.photo_uses();
+  if (!uses) return failed(file, uses.error());
+  if (!survey) survey = access.snapshot.survey;
+  const auto existing = survey ? use_in_survey(*uses, photo->id, *survey, options.opening) : std::nullopt;
   ImportOutcome outcome;
   outcome.file = file;
   outcome.already_there = existing.has_value();
@@ -153,9 +171,12 @@ ImportOutcome store(Session::Access& access, Result<Prepared> prepared, const fs
     return outcome;
   }
   prepared->report = outcome.report;
-  const auto use = file_under_edit(access, *prepared, *photo, existing.value_or(model::PhotoUse{}), options);
+  model::PhotoUse fresh;
+  if (survey) fresh.survey = *survey;
+  const auto use = file_under_edit(access, *prepared, *photo, existing.value_or(fresh), options);
   if (!use) return failed(file, use.error());
-  outcome.use = *use;
+  survey = use->survey;
+  outcome.use = use->id;
   return outcome;
 }
 
@@ -172,14 +193,15 @@ struct Import {
   std::weak_ptr<Session::Access> access;
   std::vector<fs::path> named;
   ImportOptions options;
-  std::set<std::string> known;  // SHA-256 of what is there already
+  std::set<std::string> known;            // SHA-256 of what is there already
+  std::optional<model::SurveyId> survey;  // photos go there, whatever is current by then
   std::vector<ImportOutcome> outcomes;
   std::atomic<bool> ended = false;
 
   void keep(const fs::path& file, Result<Prepared> prepared) {
     if (ended) return;
     const auto open = access.lock();
-    outcomes.push_back(open ? store(*open, std::move(prepared), file, options)
+    outcomes.push_back(open ? store(*open, std::move(prepared), file, options, survey)
                             : failed(file, Error{ErrorCode::Cancelled,
                                                  fmt::format("{} was not taken in: the logbook was closed.",
                                                              file.filename().string()),
@@ -229,6 +251,7 @@ std::shared_ptr<Import> new_import(Session& session, std::vector<fs::path> files
   import->access = session.access().weak_from_this();
   import->named = std::move(files);
   import->known = hashes_there(session.snapshot(), options.opening);
+  import->survey = session.snapshot().survey;
   import->options = std::move(options);
   return import;
 }

@@ -1,7 +1,6 @@
 // Use cases on measurements and on where a photo is filed, which its measurements follow.
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <utility>
 
 #include "app/access.hpp"
@@ -108,15 +107,11 @@ Result<void> Session::withdraw_measurement(model::MeasurementId measurement) {
 Result<void> Session::record_measurements(const std::string& edit_name,
                                           const std::vector<model::Measurement>& measurements) {
   Access& a = *impl_->access;
-  std::vector<model::Measurement> standing;
-  for (const auto& m : measurements) {
-    const auto view = a.opening(m.opening);
-    if (!view) return tl::unexpected(view.error());
-    for (const auto& old : (*view)->measurements) {
-      const auto same = [&](const model::Measurement& s) { return s.id == old.id; };
-      if (std::none_of(standing.begin(), standing.end(), same)) standing.push_back(old);
-    }
-  }
+  for (const auto& m : measurements)
+    if (const auto view = a.opening(m.opening); !view) return tl::unexpected(view.error());
+  // Not the snapshot's: that leaves out surveys later than the current one, which these may belong to.
+  const auto standing = a.store.measurements();
+  if (!standing) return tl::unexpected(standing.error());
   return a.edit(edit_name, [&](db::Edit& edit) {
     auto fresh = measurements;
     std::optional<model::SurveyId> survey;
@@ -124,7 +119,7 @@ Result<void> Session::record_measurements(const std::string& edit_name,
       if (!m.survey.stored()) m.survey = survey ? *survey : survey.emplace(a.survey_within(edit));
       if (m.made_at.empty()) m.made_at = a.clock.now_utc();
     }
-    apply(edit, replacing(standing, std::move(fresh)));
+    apply(edit, replacing(*standing, std::move(fresh)));
   });
 }
 

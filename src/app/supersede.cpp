@@ -35,18 +35,17 @@ Thing thing_of(const Measurement& m) {
 }
 
 bool same_value_again(const Measurement& fresh, const Measurement& old) {
-  if (fresh.opening != old.opening || fresh.quantity != old.quantity || fresh.label != old.label ||
-      fresh.photo != old.photo)
+  if (fresh.opening != old.opening || fresh.survey != old.survey || fresh.quantity != old.quantity ||
+      fresh.label != old.label || fresh.photo != old.photo)
     return false;
   if (fresh.photo) return thing_of(fresh) == thing_of(old);
-  return fresh.method == old.method && fresh.survey == old.survey &&
-         fresh.quantity != Quantity::LayerThickness;
+  return fresh.method == old.method && fresh.quantity != Quantity::LayerThickness;
 }
 
 bool same_reading_again(const Measurement& fresh, const Measurement& old) {
   if (same_value_again(fresh, old)) return true;
   return fresh.photo && fresh.photo == old.photo && fresh.opening == old.opening &&
-         thing_of(fresh) == thing_of(old) && thing_of(fresh) != Thing::Other;
+         fresh.survey == old.survey && thing_of(fresh) == thing_of(old) && thing_of(fresh) != Thing::Other;
 }
 
 }  // namespace

@@ -62,6 +62,15 @@ TEST(Replacing, AnotherPhotosValueStands) {
   EXPECT_THAT(r.withdraw, IsEmpty());
 }
 
+TEST(Replacing, TheSamePhotoInAnotherSurveyIsAnotherReading) {
+  auto now = from_photo(0, Quantity::HoleDiameter);
+  now.survey = model::SurveyId{2};
+  const auto r =
+      replacing({from_photo(1, Quantity::HoleDiameter), from_photo(2, Quantity::HoleOvality)}, {now});
+  EXPECT_FALSE(r.add[0].supersedes);
+  EXPECT_THAT(r.withdraw, IsEmpty());
+}
+
 TEST(Replacing, WhatRestedOnTheReplacedRimGoesWithIt) {
   const auto r = replacing(
       {from_photo(1, Quantity::HoleDiameter), from_photo(2, Quantity::HoleOvality),
