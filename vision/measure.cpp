@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cmath>
+#include <exception>
 #include <functional>
 #include <opencv2/core.hpp>
 #include <utility>
@@ -158,11 +159,8 @@ Refusal not_seen(Refusal refusal, const Picture::Pixels& pixels) {
 }
 
 void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {
-  if (stop && stop()) {
-    report.refused = cancelled().value();
-    return;
-  }
   const auto found = search_reference(picture.pixels(), request, stop);
+  if (stop && stop()) return;
   if (!found) {
     report.refused = not_seen(found.error(), picture.pixels());
     return;
@@ -186,11 +184,23 @@ Report measure(const Picture& picture, const Request& request, const StopAsked& 
   Report report;
   report.width_px = picture.info().width_px;
   report.height_px = picture.info().height_px;
+  const Report empty = report;
   try {
-    run(picture, request, stop, report);
+    if (!stop || !stop()) run(picture, request, stop, report);
+    // A stage told to stop says what it says when it finds nothing.
+    if (!stop || !stop()) return report;
+    report = empty;
+    report.refused = cancelled().value();
   } catch (const cv::Exception& trouble) {
+    report = empty;
     report.refused =
         Refusal{"unreadable", fmt::format("{} could not be worked on ({}).", picture.name(), trouble.err)};
+  } catch (const std::exception& trouble) {
+    report = empty;
+    report.refused =
+        Refusal{"unreadable", fmt::format("{} could not be worked on ({}). Close other programs to "
+                                          "free memory and measure it again.",
+                                          picture.name(), trouble.what())};
   }
   return report;
 }

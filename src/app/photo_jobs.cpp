@@ -1,6 +1,7 @@
 // Looking at and measuring a stored photo beside the window.
 #include <fmt/format.h>
 
+#include <exception>
 #include <utility>
 
 #include "app/access.hpp"
@@ -29,6 +30,35 @@ Result<vision::Picture> decode(const std::filesystem::path& file, const std::str
   return vision::Picture::decode(*bytes, name);
 }
 
+// A job that fails has to answer too: the window waits for it.
+Result<vision::Picture> load_guarded(const std::filesystem::path& file, const std::string& name,
+                                     Progress& progress) {
+  try {
+    progress.at("", 0, 0);
+    if (progress.cancelled())
+      return fail(ErrorCode::Cancelled, "The photo was not loaded.", "Open it again.");
+    return decode(file, name);
+  } catch (const std::exception& e) {
+    return fail(ErrorCode::Internal,
+                fmt::format("{} could not be shown: something unforeseen went wrong.", name),
+                "Close other programs to free memory and choose it again.", e.what());
+  }
+}
+
+vision::Report measure_guarded(const vision::Picture& picture, const vision::Request& request,
+                               Progress& progress) {
+  try {
+    progress.at("Measuring " + picture.name(), 0, 1);
+    return vision::measure(picture, request, [&progress] { return progress.cancelled(); });
+  } catch (const std::exception& e) {
+    vision::Report report;
+    report.refused = vision::Refusal{
+        "unreadable",
+        fmt::format("{} could not be worked on ({}). Measure it again.", picture.name(), e.what())};
+    return report;
+  }
+}
+
 }  // namespace
 
 std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
@@ -38,13 +68,9 @@ std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
   const auto file = record ? access.store.photo_path(*record) : std::filesystem::path();
   const std::string name = record ? "Load " + record->original_name : "Load photo";
   return jobs.start(name, [record, file, on_loaded = std::move(on_loaded)](Progress& progress) {
-    progress.at("", 0, 0);
-    if (progress.cancelled())
-      return Jobs::Done([on_loaded] {
-        on_loaded(fail(ErrorCode::Cancelled, "The photo was not loaded.", "Open it again."));
-      });
-    auto loaded = record ? decode(file, record->original_name) : tl::unexpected(record.error());
-    return Jobs::Done([loaded = std::move(loaded), on_loaded] { on_loaded(loaded); });
+    auto loaded =
+        record ? load_guarded(file, record->original_name, progress) : tl::unexpected(record.error());
+    return [loaded = std::move(loaded), on_loaded] { on_loaded(loaded); };
   });
 }
 
@@ -53,8 +79,7 @@ std::uint64_t start_measure(Jobs& jobs, vision::Picture picture, vision::Request
   const std::string name = "Measure " + picture.name();
   return jobs.start(name, [picture = std::move(picture), request = std::move(request),
                            on_measured = std::move(on_measured)](Progress& progress) {
-    progress.at("Measuring " + picture.name(), 0, 1);
-    auto report = vision::measure(picture, request, [&progress] { return progress.cancelled(); });
+    auto report = measure_guarded(picture, request, progress);
     return [report = std::move(report), on_measured] { on_measured(report); };
   });
 }

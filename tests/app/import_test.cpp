@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <stdexcept>
 
 #include "app/logbook_json.hpp"
 #include "app/photos.hpp"
@@ -250,6 +252,29 @@ TEST_F(Import, ClosingTheLogbookMeanwhileIsToldAndHarmsNothing) {
   EXPECT_THAT(outcomes[0].error->what, HasSubstr("closed"));
 }
 
+TEST_F(Import, PhotosGoToTheSurveyThatWasCurrentWhenItStarted) {
+  model::Survey earlier;
+  earlier.date = "2025-04-05";
+  const auto last_year = must(session_.save_survey(earlier));
+  model::Survey later;
+  later.date = "2026-04-11";
+  const auto now = must(session_.save_survey(later));
+  must(session_.choose_survey(now));
+  test::draw(folder_ / "a.png", {.shade = 0.6});
+  test::draw(folder_ / "b.png", {.shade = 0.7});
+  auto options = unmeasured();
+  options.opening = test::id_of(session_);
+  {
+    Jobs jobs;
+    start_import(jobs, session_, {folder_ / "a.png", folder_ / "b.png"}, options, {});
+    must(session_.choose_survey(last_year));
+    jobs.wait_idle();
+  }
+  EXPECT_THAT(opening().photos, IsEmpty());
+  must(session_.choose_survey(now));
+  EXPECT_THAT(opening().photos, SizeIs(2));
+}
+
 TEST_F(Import, AStoredPhotoIsLoadedAndMeasuredBesideTheWindow) {
   static_cast<void>(import_photos(session_, {test::draw(folder_ / "a.png")}, unmeasured()));
   const auto photo = session_.snapshot().unfiled.at(0).photo.id;
@@ -265,6 +290,34 @@ TEST_F(Import, AStoredPhotoIsLoadedAndMeasuredBesideTheWindow) {
   ASSERT_TRUE(report);
   EXPECT_EQ(report->width_px, 1600);
   EXPECT_THAT(session_.snapshot().unfiled.at(0).use.finding, IsEmpty());  // nothing is stored
+}
+
+// The first thing a job does is to say where it is: here that fails.
+TEST_F(Import, AJobThatFailsStillAnswers) {
+  static_cast<void>(import_photos(session_, {test::draw(folder_ / "a.png")}, unmeasured()));
+  const auto photo = session_.snapshot().unfiled.at(0).photo.id;
+  const auto fails_once = [] {
+    return [failed = std::make_shared<std::atomic<bool>>(false)] {
+      if (!failed->exchange(true)) throw std::runtime_error("the window is gone");
+    };
+  };
+  std::optional<Result<vision::Picture>> loaded;
+  const auto load = [&](std::function<void()> wake) {
+    Jobs jobs(std::move(wake));
+    start_load(jobs, session_, photo, [&](Result<vision::Picture> picture) { loaded = std::move(picture); });
+    jobs.wait_idle();
+  };
+  load(fails_once());
+  ASSERT_TRUE(loaded && !*loaded);
+  EXPECT_EQ(loaded->error().code, ErrorCode::Internal);
+  load({});
+  ASSERT_TRUE(*loaded) << loaded->error().sentence();
+  std::optional<vision::Report> report;
+  Jobs jobs(fails_once());
+  start_measure(jobs, **loaded, {}, [&](vision::Report measured) { report = std::move(measured); });
+  jobs.wait_idle();
+  ASSERT_TRUE(report && report->refused);
+  EXPECT_THAT(report->refused->reason, HasSubstr("the window is gone"));
 }
 
 TEST_F(Import, AVaultFileThatIsGoneIsTold) {

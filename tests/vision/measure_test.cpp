@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <stdexcept>
+
 #include "card_scene.hpp"
 #include "picture_files.hpp"
 
@@ -162,6 +164,30 @@ TEST(Refusals, TwoPointsNeedALength) {
 TEST(Stopping, IsARefusalOfItsOwn) {
   const CardScene s;
   EXPECT_EQ(refusal_of(measure(photo(drawn(s)), card_request(s), [] { return true; })), "cancelled");
+}
+
+// Asked to stop at any stage: never "nothing of known size was found", never half a result.
+TEST(Refusals, StoppedAtWhicheverStageItSaysSo) {
+  CardScene s;
+  const Picture picture = photo(drawn(s));
+  int asked = 0;
+  ASSERT_FALSE(measure(picture, card_request(s), [&] { return ++asked, false; }).refused);
+  ASSERT_GE(asked, 3);
+  for (int stage = 1; stage <= asked; ++stage) {
+    int now = 0;
+    const Report report = measure(picture, card_request(s), [&] { return ++now >= stage; });
+    EXPECT_EQ(refusal_of(report), "cancelled") << "asked " << stage << " of " << asked;
+    EXPECT_TRUE(report.holes.empty());
+  }
+}
+
+TEST(Refusals, WhateverGoesWrongIsReported) {
+  const CardScene s;
+  const auto report =
+      measure(photo(drawn(s)), card_request(s), []() -> bool { throw std::runtime_error("out of paper"); });
+  ASSERT_TRUE(report.refused);
+  EXPECT_EQ(report.refused->code, "unreadable");
+  EXPECT_NE(report.refused->reason.find("out of paper"), std::string::npos);
 }
 
 TEST(AtAPoint, MeasuresTheRoundThingThere) {
