@@ -7,7 +7,9 @@
 #include <stdlib.h>
 
 #include <array>
+#include <chrono>
 #include <system_error>
+#include <thread>
 
 #include "db/disk.hpp"
 #include "db/fault.hpp"
@@ -137,6 +139,20 @@ void expect_known_version(const SQLite::Database& db, const fs::path& folder, in
   if (const int version = version_of(db); version > newest) too_new(folder, version, newest);
 }
 
+// All pages of one database into another. A step that finds a database locked returns instead of throwing;
+// the copy would be cut short.
+void copy_whole(SQLite::Database& into, SQLite::Database& from) {
+  constexpr int kTries = 50;
+  constexpr std::chrono::milliseconds kPause(20);
+  SQLite::Backup backup(into, from);
+  int result = backup.executeStep();
+  for (int tries = 1; result != SQLITE_DONE && tries < kTries; ++tries) {
+    std::this_thread::sleep_for(kPause);
+    result = backup.executeStep();
+  }
+  if (result != SQLITE_DONE) throw SQLite::Exception("the copy was not finished", result);
+}
+
 void back_up(SQLite::Database& db, const fs::path& folder, const std::string& name) {
   const auto backups = folder / kBackupsFolder;
   fs::create_directory(backups);
@@ -144,7 +160,7 @@ void back_up(SQLite::Database& db, const fs::path& folder, const std::string& na
   try {
     {
       SQLite::Database copy(temporary.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-      SQLite::Backup(copy, db).executeStep();
+      copy_whole(copy, db);
     }
     sync_file(FileHandle(temporary, O_RDONLY).get());
     fs::rename(temporary, target);
@@ -351,7 +367,7 @@ LogFile create_in_locked(const fs::path& folder, std::span<const Migration> list
 
 std::unique_ptr<SQLite::Database> copy_in_memory(SQLite::Database& source) {
   auto copy = std::make_unique<SQLite::Database>(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-  SQLite::Backup(*copy, source).executeStep();
+  copy_whole(*copy, source);
   return copy;
 }
 

@@ -5,6 +5,9 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <chrono>
+#include <thread>
+
 #include "db/fault.hpp"
 #include "db/log_file.hpp"
 #include "fixture.hpp"
@@ -197,6 +200,34 @@ TEST(Version1, StillOpensWithAllThatWasInIt) {
   EXPECT_THAT(ok(store.photo_uses()), SizeIs(2));
   const auto photo = ok(store.photos()).at(0);
   EXPECT_EQ(ok(store.photo_bytes(photo.id)), bytes_of("an invented picture of a hole"));
+}
+
+// SQLite answers "busy" to a copy instead of throwing; a copy cut short looks like an empty logbook.
+class LockedSource : public testing::Test {
+ protected:
+  LockedSource() {
+    source_.exec("CREATE TABLE t (x); INSERT INTO t VALUES (7)");
+    other_.exec("BEGIN EXCLUSIVE");
+  }
+
+  TempFolder temp_;
+  const std::string file_ = (temp_.path() / "plain.sqlite").string();
+  SQLite::Database source_{file_, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE};
+  SQLite::Database other_{file_, SQLite::OPEN_READWRITE};
+};
+
+TEST_F(LockedSource, IsCopiedWholeOnceItIsFree) {
+  std::thread frees([&] {
+    std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    other_.exec("COMMIT");
+  });
+  const auto copy = copy_in_memory(source_);
+  frees.join();
+  EXPECT_EQ(copy->execAndGet("SELECT x FROM t").getInt(), 7);
+}
+
+TEST_F(LockedSource, IsNotTakenForEmptyWhileItStaysLocked) {
+  EXPECT_THROW(static_cast<void>(copy_in_memory(source_)), SQLite::Exception);
 }
 
 }  // namespace
