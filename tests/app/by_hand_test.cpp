@@ -21,7 +21,7 @@ vision::Report hole_report() {
   vision::Report report;
   report.width_px = 1600;
   report.height_px = 1000;
-  report.reference = vision::Reference{"card", 0.1, 3.0, 0.002, {{0, 0}, {700, 0}, {700, 450}, {0, 450}}};
+  report.reference = vision::Reference{"card", 0.1, 3.0, 0.002, {{0, 0}, {700, 0}, {700, 450}, {0, 450}}, {}};
   vision::Hole hole;
   hole.centre_px = test::kHoleCentre;
   hole.diameter_mm = 38.1;

@@ -31,7 +31,7 @@ vision::Report sample_report() {
   vision::Report report;
   report.width_px = 4032;
   report.height_px = 3024;
-  report.reference = vision::Reference{"card", 0.0712, 17.3, 0.0021, {}};
+  report.reference = vision::Reference{"card", 0.0712, 17.3, 0.0021, {}, {}};
   vision::Hole hole;
   hole.centre_px = {2011.4, 1520.9};
   hole.diameter_mm = 38.12;
