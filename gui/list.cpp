@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cctype>
+#include <span>
 #include <sstream>
 
 #include "model/names.hpp"
+#include "rules/standing_value.hpp"
 
 namespace spile::gui {
 
@@ -72,7 +74,7 @@ double value_or_last(const model::Measurement* m) {
 }
 
 SortKey key_of(const app::OpeningView& view, std::size_t place, const rules::Tables& tables, SortBy by,
-               std::optional<model::SurveyId> survey) {
+               std::span<const model::SurveyId> newest_first) {
   switch (by) {
     case SortBy::Tag:
       return {static_cast<double>(place), {}};
@@ -81,9 +83,13 @@ SortKey key_of(const app::OpeningView& view, std::size_t place, const rules::Tab
     case SortBy::Zone:
       return {view.opening.height_mm.value_or(1e12), {}};
     case SortBy::Diameter:
-      return {value_or_last(shown_value(view, model::Quantity::HoleDiameter, survey)), {}};
+      return {value_or_last(
+                  rules::standing_value(view.measurements, model::Quantity::HoleDiameter, newest_first)),
+              {}};
     case SortBy::Laminate:
-      return {value_or_last(shown_value(view, model::Quantity::LaminateThickness, survey)), {}};
+      return {value_or_last(
+                  rules::standing_value(view.measurements, model::Quantity::LaminateThickness, newest_first)),
+              {}};
     case SortBy::Condition: {
       const auto condition = view.observation ? view.observation->condition : model::Condition::Unknown;
       const int rank = condition == model::Condition::Unknown ? 100 : -static_cast<int>(condition);
@@ -106,18 +112,6 @@ std::size_t digits_from(std::string_view text, std::size_t at) {
 
 }  // namespace
 
-const model::Measurement* shown_value(const app::OpeningView& opening, model::Quantity quantity,
-                                      std::optional<model::SurveyId> survey) {
-  const model::Measurement* best = nullptr;
-  for (const auto& m : opening.measurements) {
-    if (m.quantity != quantity) continue;
-    const bool best_is_current = best && survey && best->survey == *survey;
-    if (best_is_current && m.survey != *survey) continue;
-    best = &m;  // oldest first: a later one is newer
-  }
-  return best;
-}
-
 const rules::Verdict* verdict_of(const app::OpeningView& opening, std::string_view rule) {
   for (const auto& verdict : opening.verdicts)
     if (verdict.rule == rule) return &verdict;
@@ -131,11 +125,12 @@ std::vector<const app::OpeningView*> listed(const app::Snapshot& logbook, const 
     SortKey key;
   };
   std::vector<Row> rows;
+  const auto newest_first = logbook.newest_first();
   std::size_t place = 0;
   for (const auto& view : logbook.openings) {
     ++place;
     if (passes(view, list.sieve) && matches(view, tables, list.filter))
-      rows.push_back({&view, key_of(view, place, tables, list.by, logbook.survey)});
+      rows.push_back({&view, key_of(view, place, tables, list.by, newest_first)});
   }
   const auto before = [&](const Row& a, const Row& b) {
     if (a.key.number != b.key.number) return a.key.number < b.key.number;

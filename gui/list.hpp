@@ -17,10 +17,6 @@ struct ListState {
   bool descending = false;
 };
 
-// The standing measurement a column shows: the newest of the current survey, else the newest of all.
-[[nodiscard]] const model::Measurement* shown_value(const app::OpeningView& opening, model::Quantity quantity,
-                                                    std::optional<model::SurveyId> survey);
-
 [[nodiscard]] const rules::Verdict* verdict_of(const app::OpeningView& opening, std::string_view rule);
 
 [[nodiscard]] std::vector<const app::OpeningView*> listed(const app::Snapshot& logbook,

@@ -13,6 +13,7 @@
 #include "gui/widgets/mark.hpp"
 #include "gui/widgets/text.hpp"
 #include "gui/words.hpp"
+#include "rules/standing_value.hpp"
 
 namespace spile::gui {
 
@@ -62,8 +63,9 @@ std::string_view condition_word(model::Condition condition) {
 }
 
 void value_cell(const Ui& ui, const app::OpeningView& view, model::Quantity quantity) {
-  const auto survey = ui.desk.logbook()->survey;
-  const model::Measurement* m = shown_value(view, quantity, survey);
+  const app::Snapshot& logbook = *ui.desk.logbook();
+  const auto survey = logbook.survey;
+  const model::Measurement* m = rules::standing_value(view.measurements, quantity, logbook.newest_first());
   if (!m) return soft_text(ui, "–");
   const bool old = survey && m->survey != *survey;
   if (old) ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());

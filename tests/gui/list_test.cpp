@@ -98,14 +98,6 @@ TEST_F(ListTest, SievesByWhatNeedsDoing) {
   EXPECT_THAT(tags(list), ElementsAre("P-1", "P-10", "S-1"));
 }
 
-TEST_F(ListTest, ShowsTheNewestValueOfThisSurveyBeforeALaterOne) {
-  app::OpeningView view;
-  view.measurements = {diameter(30, 1), diameter(31, 2), diameter(32, 1)};
-  EXPECT_DOUBLE_EQ(shown_value(view, model::Quantity::HoleDiameter, model::SurveyId{2})->value, 31);
-  EXPECT_DOUBLE_EQ(shown_value(view, model::Quantity::HoleDiameter, model::SurveyId{9})->value, 32);
-  EXPECT_EQ(shown_value(view, model::Quantity::BoreDiameter, std::nullopt), nullptr);
-}
-
 TEST_F(ListTest, CountsTheNewestTagOn) {
   EXPECT_EQ(next_tag({}), "P-01");
   EXPECT_EQ(next_tag(logbook), "S-2");
