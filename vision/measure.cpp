@@ -30,7 +30,7 @@ tl::unexpected<Refusal> cancelled() {
 tl::unexpected<Refusal> no_reference() {
   return refuse(
       "no-reference",
-      "Nothing of known size was found in this photo. Lay the printed card, a steel rule or a coin flat on "
+      "Nothing of known size was found in this photo. Lay the printed card or a steel rule flat on "
       "the hull beside the opening and take the photo again, or mark two points a known distance apart.");
 }
 
@@ -61,7 +61,19 @@ struct SearchOf {
   Expected<FoundReference> operator()(const PointsReference& points) const {
     return place_points(pixels, points);
   }
-  Expected<FoundReference> operator()(const auto&) const { return no_reference(); }
+  Expected<FoundReference> operator()(const DiscReference&) const {
+    return no_plane_from("a coin or washer");
+  }
+  Expected<FoundReference> operator()(const SquareReference&) const { return no_plane_from("a sheet"); }
+
+ private:
+  static Expected<FoundReference> no_plane_from(const char* what) {
+    return refuse(
+        "no-reference",
+        fmt::format("The scale is not read off {} by itself yet. Mark two points a known distance apart on "
+                    "it, or lay the printed card or a steel rule beside the opening.",
+                    what));
+  }
 };
 
 Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,

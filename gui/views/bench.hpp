@@ -56,7 +56,6 @@ class BenchView {
   Camera camera_;
   // Sizes of a reference, typed but not asked for yet.
   std::string card_marker_typed_, card_width_typed_, card_height_typed_;
-  std::string disc_typed_, sheet_width_typed_, sheet_height_typed_;
   std::optional<model::PhotoUseId> shown_;
   std::optional<std::size_t> held_;  // the point being dragged
   bool panning_ = false;

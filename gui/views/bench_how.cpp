@@ -80,22 +80,6 @@ void BenchView::draw_how(const Ui& ui) {
     ui.ask(SetReference{references[*picked]});
   }
   draw_card_sizes(ui);
-  field_label(ui, "a coin or washer");
-  const auto disc = size_input(ui, "how.disc", "23.25 mm", disc_typed_);
-  ImGui::SameLine();
-  ImGui::TextUnformatted("across");
-  ImGui::SameLine();
-  if (button(ui, "how.disc.use", "Use it", disc.has_value()))
-    ui.ask(SetReference{vision::DiscReference{*disc, {}}});
-  field_label(ui, "a sheet or plate");
-  const auto width = size_input(ui, "how.sheet.width", "85.6 mm", sheet_width_typed_);
-  ImGui::SameLine();
-  ImGui::TextUnformatted("by");
-  ImGui::SameLine();
-  const auto height = size_input(ui, "how.sheet.height", "53.98 mm", sheet_height_typed_);
-  ImGui::SameLine();
-  if (button(ui, "how.sheet.use", "Use it", width && height))
-    ui.ask(SetReference{vision::SquareReference{*width, *height, {}}});
   field_label(ui, "two points");
   if (button(ui, "how.points", "Place a known length", true, keys_of("measure.scale"))) {
     ui.ask(SetTool{Tool::Scale});

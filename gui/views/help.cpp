@@ -59,7 +59,7 @@ void draw_steps(const Ui& ui) {
   numbered(ui, 1, "Ctrl+Shift+N makes a logbook. F2: say what the vessel is.");
   numbered(ui, 2, "Ctrl+N adds an opening: tag, service, where it is.");
   numbered(ui, 3,
-           "Drop its photos in, or Ctrl+I. The hole is measured by itself when a card, coin or rule lies "
+           "Drop its photos in, or Ctrl+I. The hole is measured by itself when a card or a rule lies "
            "beside it.");
   numbered(ui, 4, "Not where it should be? R, then drag the handles onto the rim. Ctrl+Enter records.");
   numbered(
