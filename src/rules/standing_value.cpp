@@ -30,23 +30,40 @@ bool disagree(const Measurement& a, const Measurement& b) {
   return std::abs(a.value - b.value) > std::hypot(a.u95, b.u95);
 }
 
-std::vector<const Measurement*> of_newest_survey(std::span<const Measurement> measurements, Quantity quantity,
-                                                 std::span<const model::SurveyId> newest_first) {
+// The skin does not grow or wear between visits as a rim or a fitting may, so an old careful look still
+// counts.
+bool lasts(Quantity quantity) {
+  return quantity == Quantity::LaminateThickness;
+}
+
+std::vector<const Measurement*> candidates(std::span<const Measurement> measurements, Quantity quantity,
+                                           std::span<const model::SurveyId> newest_first) {
   std::vector<const Measurement*> found;
   for (const auto& m : measurements) {
     if (m.quantity != quantity || !usable(m)) continue;
-    if (!found.empty() && newer(found.front()->survey, m.survey, newest_first)) continue;
-    if (!found.empty() && newer(m.survey, found.front()->survey, newest_first)) found.clear();
+    if (!lasts(quantity)) {
+      if (!found.empty() && newer(found.front()->survey, m.survey, newest_first)) continue;
+      if (!found.empty() && newer(m.survey, found.front()->survey, newest_first)) found.clear();
+    }
     found.push_back(&m);
   }
   return found;
 }
 
+bool more_cautious(const Measurement* a, const Measurement* b) {
+  return thin_is_cautious(a->quantity) ? a->value < b->value : a->value > b->value;
+}
+
+// Of all pairs that disagree, the one that holds the most cautious value; the cautious one comes first.
 std::optional<Disagreement> disagreement_in(const std::vector<const Measurement*>& values) {
-  for (const auto* a : values)
-    for (const auto* b : values)
-      if (disagree(*a, *b)) return Disagreement{a, b};
-  return std::nullopt;
+  std::optional<Disagreement> worst;
+  for (const auto* a : values) {
+    for (const auto* b : values) {
+      if (!disagree(*a, *b) || more_cautious(b, a)) continue;
+      if (!worst || more_cautious(a, worst->first)) worst = Disagreement{a, b};
+    }
+  }
+  return worst;
 }
 
 }  // namespace
@@ -58,19 +75,21 @@ bool newer(model::SurveyId a, model::SurveyId b, std::span<const model::SurveyId
 
 const Measurement* standing_value(std::span<const Measurement> measurements, Quantity quantity,
                                   std::span<const model::SurveyId> newest_first) {
-  const auto values = of_newest_survey(measurements, quantity, newest_first);
+  const auto values = candidates(measurements, quantity, newest_first);
   if (values.empty()) return nullptr;
-  const bool settled = !disagreement_in(values);
-  const bool thin = thin_is_cautious(quantity);
-  return *std::min_element(values.begin(), values.end(), [&](const Measurement* a, const Measurement* b) {
-    if (settled) return a->u95 < b->u95;
-    return thin ? a->value < b->value : a->value > b->value;
-  });
+  if (const auto two = disagreement_in(values)) return two->first;
+  const auto better = [&](const Measurement* a, const Measurement* b) {
+    if (a->u95 != b->u95) return a->u95 < b->u95;
+    if (newer(a->survey, b->survey, newest_first)) return true;
+    if (newer(b->survey, a->survey, newest_first)) return false;
+    return more_cautious(a, b);
+  };
+  return *std::min_element(values.begin(), values.end(), better);
 }
 
 std::optional<Disagreement> disagreement(std::span<const Measurement> measurements, Quantity quantity,
                                          std::span<const model::SurveyId> newest_first) {
-  return disagreement_in(of_newest_survey(measurements, quantity, newest_first));
+  return disagreement_in(candidates(measurements, quantity, newest_first));
 }
 
 }  // namespace spile::rules

@@ -11,17 +11,18 @@
 
 namespace spile::rules {
 
-// Of the newest survey that has one, the value with the smallest interval. Where two values of that survey
-// disagree, the cautious one: the smallest of what carries (laminate, layers, backing), the largest of all
-// else. `newest_first` orders the surveys; one it does not name is older than all it names. Null where there
-// is none with a finite value, above zero where it is a length that has to be, and an interval above zero.
-// Points into `measurements`.
+// The value with the smallest interval: of the laminate's thickness, which does not change by itself, over
+// all surveys; of all else, of the newest survey that has one. Where two values disagree, the cautious one of
+// them: the smaller of what carries (laminate, layers, backing), the larger of all else. `newest_first`
+// orders the surveys; one it does not name is older than all it names. Null where there is none with a finite
+// value, above zero where it is a length that has to be, and an interval above zero. Points into
+// `measurements`.
 [[nodiscard]] const model::Measurement* standing_value(std::span<const model::Measurement> measurements,
                                                        model::Quantity quantity,
                                                        std::span<const model::SurveyId> newest_first);
 
-// Two values of that survey that disagree beyond their intervals: E_n = |a - b| / sqrt(Ua^2 + Ub^2) > 1 (from
-// memory: ISO 13528).
+// Two of those values that disagree beyond their intervals, the cautious one first: E_n = |a - b| / sqrt(Ua^2
+// + Ub^2) > 1 (from memory: ISO 13528).
 using Disagreement = std::pair<const model::Measurement*, const model::Measurement*>;
 [[nodiscard]] std::optional<Disagreement> disagreement(std::span<const model::Measurement> measurements,
                                                        model::Quantity quantity,
