@@ -3,36 +3,22 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <map>
 
-#include "metrology/uncertainty.hpp"
 #include "vision/band.hpp"
 #include "vision/cut_face.hpp"
+#include "vision/edge_by_hand.hpp"
 #include "vision/edge_profile.hpp"
+#include "vision/edge_report.hpp"
 #include "vision/layers.hpp"
 
 namespace spile::vision {
 namespace {
 
 constexpr double kSearchDepth = 48,
-                 kBeyondEnds = 25;        // mm round the reference in which a cut face is looked for
-constexpr double kWindow = 6;             // mm along the layers that are read as one line
-constexpr double kSteepest = 0.2;         // lean of the layers against the side of the reference, du / dv
-constexpr double kClearlyLayers = 12;     // score below which a window shows no cut face
-constexpr double kClearlyFace = 50;       // sum of the scores of at least two windows that read the same face
-constexpr double kEdgeDefinition = 0.03;  // mm, what a sawn, waxed or bevelled edge leaves undefined
-constexpr double kOffPlane = 0.25;        // mm, the cut face against the reference's face
-
-struct Window {
-  double v = 0, lean = 0;
-  LayerReading reading;
-};
-
-std::vector<LayerKind> kinds_of(const LayerReading& reading) {
-  std::vector<LayerKind> out;
-  for (const Stretch& s : reading.stretches) out.push_back(s.kind);
-  return out;
-}
+                 kBeyondEnds = 25;     // mm round the reference in which a cut face is looked for
+constexpr double kSteepest = 0.2;      // lean of the layers against the side of the reference, du / dv
+constexpr double kClearlyLayers = 12;  // score below which a window shows no cut face
+constexpr double kClearlyFace = 50;    // sum of the scores of at least two windows that read the same face
 
 // ---- looking for it -------------------------------------------------------------------------------------
 
@@ -71,8 +57,8 @@ std::vector<Band> bands_beside(const Picture::Pixels& pixels, const Plane& plane
 // The lean at which the layers in this window fall on one another: the sharpest mean line.
 std::vector<double> likely_leans(const Band& band, double v) {
   std::vector<std::pair<double, double>> sharpness;
-  const int first = std::max(0, static_cast<int>((v - 0.5 * kWindow) / band.step));
-  const int last = std::min(band.light.rows - 1, static_cast<int>((v + 0.5 * kWindow) / band.step));
+  const int first = std::max(0, static_cast<int>((v - 0.5 * kFaceWindowMm) / band.step));
+  const int last = std::min(band.light.rows - 1, static_cast<int>((v + 0.5 * kFaceWindowMm) / band.step));
   for (double lean = -kSteepest; lean <= kSteepest + 1e-9; lean += 0.02) {
     cv::Mat sum = cv::Mat::zeros(1, band.light.cols, CV_32FC3);
     for (int y = first; y <= last; y += 2) {
@@ -97,20 +83,20 @@ std::vector<double> likely_leans(const Band& band, double v) {
   return out;
 }
 
-std::vector<Window> read_windows(const Band& band, const cv::Vec3f& white, const Backdrop& backdrop) {
-  std::vector<Window> out;
-  for (double v = 0.5 * kWindow; v + 0.5 * kWindow <= band.depth(); v += 0.5 * kWindow) {
-    std::optional<Window> best;
+std::vector<FaceWindow> read_windows(const Band& band, const cv::Vec3f& white, const Backdrop& backdrop) {
+  std::vector<FaceWindow> out;
+  for (double v = 0.5 * kFaceWindowMm; v + 0.5 * kFaceWindowMm <= band.depth(); v += 0.5 * kFaceWindowMm) {
+    std::optional<FaceWindow> best;
     for (const double lean : likely_leans(band, v)) {
-      auto reading = read_layers(line_across(band, white, v, kWindow, lean), band.step, backdrop);
-      if (reading && (!best || reading->score > best->reading.score)) best = Window{v, lean, *reading};
+      auto reading = read_layers(line_across(band, white, v, kFaceWindowMm, lean), band.step, backdrop);
+      if (reading && (!best || reading->score > best->reading.score)) best = FaceWindow{v, lean, *reading};
     }
     if (best && best->reading.score > kClearlyLayers) out.push_back(*best);
   }
   return out;
 }
 
-bool same_face(const Window& a, const Window& b) {
+bool same_face(const FaceWindow& a, const FaceWindow& b) {
   if (kinds_of(a.reading) != kinds_of(b.reading)) return false;
   const auto &s = a.reading.stretches, &t = b.reading.stretches;
   const double lean = 0.5 * (a.lean + b.lean), shift = lean * (b.v - a.v),
@@ -120,13 +106,13 @@ bool same_face(const Window& a, const Window& b) {
 }
 
 // The windows that read the same face, those of the best group of one band.
-std::vector<Window> best_group(const std::vector<Window>& windows, double& total) {
-  std::vector<Window> best;
+std::vector<FaceWindow> best_group(const std::vector<FaceWindow>& windows, double& total) {
+  std::vector<FaceWindow> best;
   total = 0;
-  for (const Window& seed : windows) {
-    std::vector<Window> group;
+  for (const FaceWindow& seed : windows) {
+    std::vector<FaceWindow> group;
     double sum = 0;
-    for (const Window& other : windows)
+    for (const FaceWindow& other : windows)
       if (same_face(seed, other)) {
         group.push_back(other);
         sum += other.reading.score;
@@ -139,12 +125,7 @@ std::vector<Window> best_group(const std::vector<Window>& windows, double& total
   return best;
 }
 
-struct Found {
-  Band band;
-  std::vector<Window> windows;
-};
-
-std::optional<Found> find_face(const Scene& scene) {
+std::optional<FoundFace> find_face(const Scene& scene) {
   const Plane& plane = scene.reference.plane;
   const Box box = box_of(scene.reference);
   const double px_per_mm =
@@ -161,7 +142,7 @@ std::optional<Found> find_face(const Scene& scene) {
         if (band.seen.at<std::uint8_t>(y, x))
           surroundings.push_back(tint_of(band.light.at<cv::Vec3f>(y, x), white));
   const Backdrop backdrop = backdrop_of(surroundings);
-  std::optional<Found> best;
+  std::optional<FoundFace> best;
   double best_total = 0;
   for (Band& band : bands) {
     if (scene.stopped()) return std::nullopt;
@@ -169,25 +150,18 @@ std::optional<Found> find_face(const Scene& scene) {
     auto group = best_group(read_windows(band, white, backdrop), total);
     if (total <= best_total || total < kClearlyFace || group.size() < 2) continue;
     best_total = total;
-    best = Found{std::move(band), std::move(group)};
+    best = FoundFace{std::move(band), std::move(group)};
   }
   return best;
 }
 
 // ---- measuring it ---------------------------------------------------------------------------------------
 
-// The boundaries of a window, in order.
-std::vector<double> boundaries_of(const LayerReading& reading) {
-  std::vector<double> out{reading.stretches.front().from};
-  for (const Stretch& s : reading.stretches) out.push_back(s.to);
-  return out;
-}
-
 // Where boundary `b` is expected at v: from the nearest windows.
-double expected_at(const std::vector<Window>& windows, std::size_t b, double v) {
+double expected_at(const std::vector<FaceWindow>& windows, std::size_t b, double v) {
   double sum = 0, weights = 0;
-  for (const Window& w : windows) {
-    const double weight = std::exp(-0.5 * std::pow((w.v - v) / kWindow, 2)) + 1e-6;
+  for (const FaceWindow& w : windows) {
+    const double weight = std::exp(-0.5 * std::pow((w.v - v) / kFaceWindowMm, 2)) + 1e-6;
     sum += weight * (boundaries_of(w.reading)[b] + w.lean * (v - w.v));
     weights += weight;
   }
@@ -218,14 +192,14 @@ std::optional<double> refine(const Scene& scene, const Band& band, double u, dou
   return u + fitted->offset / px_per_mm;
 }
 
-std::vector<BoundaryPoint> boundary_points(const Scene& scene, const Found& found) {
+std::vector<BoundaryPoint> boundary_points(const Scene& scene, const FoundFace& found) {
   std::vector<BoundaryPoint> out;
   const auto& windows = found.windows;
   const std::size_t n = windows.front().reading.stretches.size() + 1;
   double low = 1e9, high = -1e9;
-  for (const Window& w : windows) {
-    low = std::min(low, w.v - 0.4 * kWindow);
-    high = std::max(high, w.v + 0.4 * kWindow);
+  for (const FaceWindow& w : windows) {
+    low = std::min(low, w.v - 0.4 * kFaceWindowMm);
+    high = std::max(high, w.v + 0.4 * kFaceWindowMm);
   }
   for (double v = low; v <= high; v += 0.8) {
     std::vector<double> expected;
@@ -255,7 +229,7 @@ struct SideStep {
 };
 
 // Steps of colour near an outer boundary, averaged along the whole of it.
-std::vector<SideStep> steps_near(const Found& found, const CutFace& face, double boundary, double sign,
+std::vector<SideStep> steps_near(const FoundFace& found, const CutFace& face, double boundary, double sign,
                                  double inside, double outside) {
   constexpr double kGrid = 0.05, kArm = 0.15;
   const double n = std::sqrt(1 + face.lean * face.lean);
@@ -263,8 +237,8 @@ std::vector<SideStep> steps_near(const Found& found, const CutFace& face, double
   std::vector<cv::Vec3d> mean(static_cast<std::size_t>(count));
   std::vector<double> rows(static_cast<std::size_t>(count), 0);
   const Band& band = found.band;
-  for (const Window& window : found.windows)
-    for (double v = window.v - 0.5 * kWindow; v < window.v + 0.5 * kWindow; v += 0.25) {
+  for (const FaceWindow& window : found.windows)
+    for (double v = window.v - 0.5 * kFaceWindowMm; v < window.v + 0.5 * kFaceWindowMm; v += 0.25) {
       if (face.plug_radius_mm && std::abs(v - face.crest) > 4) continue;
       for (int i = 0; i < count; ++i) {
         const double t = boundary + sign * (kGrid * i - inside);
@@ -297,7 +271,7 @@ std::vector<SideStep> steps_near(const Found& found, const CutFace& face, double
 }
 
 // Moves an outer boundary from the far edge of a visible side to the near one.
-void settle_side(const Found& found, CutFace& face, bool first, const Point3& eye) {
+void settle_side(const FoundFace& found, CutFace& face, bool first, const Point3& eye) {
   const std::size_t b = first ? 0 : face.positions.size() - 1;
   const double sign = first ? -1 : 1;
   const double n = std::sqrt(1 + face.lean * face.lean);
@@ -324,187 +298,6 @@ void settle_side(const Found& found, CutFace& face, bool first, const Point3& ey
   } else {
     face.u[b] = std::hypot(face.u[b], 0.1);
   }
-}
-
-// ---- the answer -----------------------------------------------------------------------------------------
-
-bool outermost_last(const std::vector<LayerKind>& kinds, const std::vector<double>& thickness) {
-  const bool first = kinds.front() == LayerKind::Gelcoat, last = kinds.back() == LayerKind::Gelcoat;
-  if (first && last) return thickness.back() > thickness.front();
-  return last;
-}
-
-double u95_of(const std::vector<LengthTerm>& terms) {
-  double square = 0;
-  for (const LengthTerm& t : terms) square += t.u * t.u;
-  return 1.96 * std::sqrt(square);
-}
-
-// What a length across the layers owes to the reference: two places of the plane a given way apart.
-std::vector<LengthTerm> terms_of(const Scene& scene, const Point2& from_px, const Point2& to_px,
-                                 double u_boundaries) {
-  FoundReference in_plane = scene.reference;
-  in_plane.height_mm = 0;
-  in_plane.u_height_mm = kOffPlane;
-  auto terms = reference_terms(in_plane, [&](const Plane& plane, double z) {
-    const auto a = plane.mm_from_px(from_px, z), b = plane.mm_from_px(to_px, z);
-    return a && b ? (*a - *b).norm() : 0;
-  });
-  terms.push_back({"boundaries", u_boundaries});
-  terms.push_back({"edge definition", kEdgeDefinition * M_SQRT2});
-  return terms;
-}
-
-Edge described(const Scene& scene, const Found& found, const CutFace& face) {
-  std::vector<LayerKind> kinds = kinds_of(found.windows.front().reading);
-  const Plane& plane = scene.reference.plane;
-  const double n = std::sqrt(1 + face.lean * face.lean);
-  double low = 1e9, high = -1e9;
-  for (const Window& w : found.windows) {
-    low = std::min(low, w.v - 0.5 * kWindow);
-    high = std::max(high, w.v + 0.5 * kWindow);
-  }
-  // (across, along) of the face to the picture.
-  const auto px = [&](double t, double w) {
-    const Point2 mm = found.band.mm((t + face.lean * w) / n, (w - face.lean * t) / n);
-    return plane.px_from_mm({mm.x(), mm.y(), 0});
-  };
-  const double w_middle = 0.5 * (low + high) * n;
-  Edge edge;
-  std::vector<double> thickness;
-  for (std::size_t b = 0; b + 1 < face.positions.size(); ++b) {
-    thickness.push_back(face.positions[b + 1] - face.positions[b]);
-    const auto terms = terms_of(scene, px(face.positions[b], w_middle), px(face.positions[b + 1], w_middle),
-                                std::hypot(face.u[b], face.u[b + 1]));
-    edge.layers.push_back({layer_name(kinds[b]), thickness.back(), u95_of(terms)});
-  }
-  for (const double t : face.positions) {
-    edge.lines.push_back(pixel(px(t, low * n)));
-    edge.lines.push_back(pixel(px(t, high * n)));
-  }
-  edge.thickness_mm = face.positions.back() - face.positions.front();
-  const auto terms = terms_of(scene, px(face.positions.front(), w_middle),
-                              px(face.positions.back(), w_middle), std::hypot(face.u.front(), face.u.back()));
-  edge.u95_mm = u95_of(terms);
-  for (const LengthTerm& t : terms) edge.budget.push_back({t.term, t.u});
-  std::sort(edge.budget.begin(), edge.budget.end(), [](const auto& a, const auto& b) { return a.u > b.u; });
-  edge.construction =
-      std::count(kinds.begin(), kinds.end(), LayerKind::Core) > 0 ? "sandwich" : "single-skin";
-  if (outermost_last(kinds, thickness)) {
-    std::reverse(edge.layers.begin(), edge.layers.end());
-    std::reverse(edge.lines.begin(), edge.lines.end());
-  }
-  return edge;
-}
-
-// ---- by hand --------------------------------------------------------------------------------------------
-
-struct FaceLine {
-  Point2 from, to;  // px
-};
-
-// Moves both ends of a line a person placed to the edge nearest to it, where there is one within a
-// millimetre; nothing when there is none.
-std::optional<FaceLine> snapped(const Scene& scene, const FaceLine& line) {
-  const Point2 along = (line.to - line.from).normalized(), normal(-along.y(), along.x());
-  const double mm_per_px = std::max(1e-6, scene.reference.plane.mm_per_px(0.5 * (line.from + line.to)));
-  const double reach = std::max(5.0, 1.0 / mm_per_px);
-  const LightView view(scene.pixels.grey);
-  Eigen::Matrix2d matrix = Eigen::Matrix2d::Zero();
-  Point2 sum = Point2::Zero();
-  int found = 0;
-  const double length = (line.to - line.from).norm();
-  for (double s = 0.05; s < 1; s += 0.05) {
-    const Point2 foot = line.from + s * (line.to - line.from);
-    const Profile profile = sample_profile(view, {foot.x(), foot.y()}, {normal.x(), normal.y()}, 2 * reach,
-                                           0.5, std::max(2, static_cast<int>(0.04 * length)));
-    if (profile.light.empty()) continue;
-    double nearest = 2 * reach;
-    for (const EdgePeak& peak : edge_peaks(profile, 8))
-      if (std::abs(peak.offset) < std::abs(nearest)) nearest = peak.offset;
-    if (std::abs(nearest) > reach) continue;
-    const auto fitted = fit_edge(profile, nearest, 4, 6);
-    if (!fitted) continue;
-    const Point2 row(1 - s, s);
-    matrix += row * row.transpose();
-    sum += row * fitted->offset;
-    ++found;
-  }
-  if (found < 6) return std::nullopt;
-  const Point2 shift = matrix.inverse() * sum;
-  return FaceLine{line.from + shift[0] * normal, line.to + shift[1] * normal};
-}
-
-Found face_between(const Scene& scene, const FaceLine& outer, const FaceLine& inner, double thickness) {
-  const Plane& plane = scene.reference.plane;
-  const Point2 a = *plane.mm_from_px(outer.from), b = *plane.mm_from_px(outer.to);
-  const Point2 along = (b - a).normalized();
-  Point2 across(-along.y(), along.x());
-  const Point2 middle = 0.5 * (*plane.mm_from_px(inner.from) + *plane.mm_from_px(inner.to));
-  if (across.dot(middle - a) < 0) across = -across;
-  Found found;
-  found.band = cut_band(scene.pixels, plane, a, across, along, thickness, (b - a).norm(), 0.1);
-  // What lies beyond the two faces is no part of the question: a colour like no layer's closes both ends.
-  std::vector<Tint> line =
-      line_across(found.band, {1, 1, 1}, 0.5 * found.band.depth(), found.band.depth(), 0);
-  const Tint beyond{2, 2, -6, true};
-  constexpr std::size_t kEnds = 12;
-  line.insert(line.begin(), kEnds, beyond);
-  line.insert(line.end(), kEnds, beyond);
-  auto reading = read_layers(line, found.band.step, Backdrop{2, 2, 0.05, 0.05, 1});
-  const double ends = kEnds * found.band.step;
-  Window window{0.5 * found.band.depth(), 0, {}};
-  if (reading) window.reading = *reading;
-  auto& stretches = window.reading.stretches;
-  for (Stretch& s : stretches) {
-    s.from -= ends;
-    s.to -= ends;
-  }
-  if (stretches.empty() || stretches.front().from > 0.4 || stretches.back().to < thickness - 0.4)
-    stretches = {{LayerKind::Laminate, 0, thickness}};
-  stretches.front().from = 0;
-  stretches.back().to = thickness;
-  found.windows = {window};
-  return found;
-}
-
-Expected<Edge> edge_by_hand(const Scene& scene) {
-  const auto& placed = scene.request.edge_by_hand;
-  const Plane& plane = scene.reference.plane;
-  FaceLine outer{point(placed[0]), point(placed[1])}, inner{point(placed[2]), point(placed[3])};
-  // A hand finds a line to about a pixel and a half; the edge under it, once snapped to, to a third.
-  constexpr double kPlacedPx = 1.5, kSnappedPx = 0.3;
-  double outer_px = kPlacedPx, inner_px = kPlacedPx;
-  const auto snap = [&](FaceLine& line, double& u_px) {
-    const auto to = scene.request.snap_to_edges ? snapped(scene, line) : std::nullopt;
-    if (!to) return;
-    line = *to;
-    u_px = kSnappedPx;
-  };
-  snap(outer, outer_px);
-  snap(inner, inner_px);
-  for (const Point2& p : {outer.from, outer.to, inner.from, inner.to})
-    if (!plane.mm_from_px(p))
-      return refuse("too-tilted", "A face line was placed above the plane's horizon.");
-  const Point2 a = *plane.mm_from_px(outer.from), along = (*plane.mm_from_px(outer.to) - a).normalized();
-  const Point2 middle = 0.5 * (*plane.mm_from_px(inner.from) + *plane.mm_from_px(inner.to)) - a;
-  const double thickness = std::abs(along.x() * middle.y() - along.y() * middle.x());
-  if (!(thickness > 0.5) || !std::isfinite(thickness)) {
-    return refuse("nothing-found", "The two face lines lie on one another: place one on each outer face.");
-  }
-  const Found found = face_between(scene, outer, inner, thickness);
-  CutFace face;
-  face.positions = boundaries_of(found.windows.front().reading);
-  const double mm_per_px = plane.mm_per_px(outer.from);
-  face.u.assign(face.positions.size(), std::max(0.05, std::max(outer_px, inner_px) * mm_per_px));
-  Edge edge = described(scene, found, face);
-  edge.by_hand = true;
-  // Two lines tell a thickness; nobody said what lies between them unless layers were seen there.
-  if (edge.layers.size() < 2) {
-    edge.layers.clear();
-    edge.construction.clear();
-  }
-  return edge;
 }
 
 Expected<Edge> edge_by_itself(const Scene& scene) {
