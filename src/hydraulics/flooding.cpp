@@ -4,8 +4,8 @@
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cassert>
 #include <cmath>
-#include <numbers>
 
+#include "hydraulics/metric.hpp"
 #include "model/heel.hpp"
 
 namespace spile::hydraulics {
@@ -15,18 +15,6 @@ namespace {
 using units::LitrePerMinute;
 using units::Millimetre;
 using units::Minute;
-
-constexpr double kMillimetresPerMetre = 1000;
-constexpr double kLitresPerMinute = 60'000;  // in one cubic metre a second
-
-double metres(Millimetre length) {
-  return length.value() / kMillimetresPerMetre;
-}
-
-double area_m2(Millimetre bore) {
-  const double d = metres(bore);
-  return std::numbers::pi / 4 * d * d;
-}
 
 double speed(double head_m) {
   return std::sqrt(2 * kGravity * head_m);
