@@ -21,6 +21,7 @@ using ObservationId = Id<struct Observation>;
 using PhotoId = Id<struct Photo>;
 using PhotoUseId = Id<struct PhotoUse>;
 using MeasurementId = Id<struct Measurement>;
+using RunId = Id<struct Run>;
 
 }  // namespace spile::model
 

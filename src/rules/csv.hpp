@@ -58,4 +58,17 @@ class CsvRow {
   std::optional<Error>& fault_;
 };
 
+// Calls `read_row` for each row of the table named `name` until one of them notes a fault.
+template <class TextOf, class ReadRow>
+void each_row(const TextOf& text_of, std::string_view name, const std::vector<std::string>& columns,
+              std::optional<Error>& fault, const ReadRow& read_row) {
+  if (fault) return;
+  const auto table = read_csv(name, text_of(name), columns);
+  if (!table) {
+    fault = table.error();
+    return;
+  }
+  for (std::size_t i = 0; i < table->rows.size() && !fault; ++i) read_row(CsvRow(*table, i, fault));
+}
+
 }  // namespace spile::rules

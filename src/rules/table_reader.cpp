@@ -106,14 +106,8 @@ Result<Tables> TableReader::read() {
 template <class ReadRow>
 void TableReader::each_row(std::string_view name, const std::vector<std::string>& columns,
                            const ReadRow& read_row) {
-  if (fault_) return;
   keys_.clear();
-  const auto table = read_csv(name, text_of_(name), columns);
-  if (!table) {
-    fault_ = table.error();
-    return;
-  }
-  for (std::size_t i = 0; i < table->rows.size() && !fault_; ++i) read_row(CsvRow(*table, i, fault_));
+  rules::each_row(text_of_, name, columns, fault_, read_row);
 }
 
 void TableReader::unique(const CsvRow& row, std::string_view column, const std::string& key) {
