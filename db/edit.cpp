@@ -6,6 +6,7 @@
 
 #include "db/fault.hpp"
 #include "db/journal.hpp"
+#include "db/run_rows.hpp"
 #include "db/sql.hpp"
 #include "db/text.hpp"
 #include "db/trace_json.hpp"
@@ -203,6 +204,7 @@ void RecordedEdit::remove_opening(model::OpeningId opening) {
     remove_measurements(db_, "opening_id", id);
     run(db_, "DELETE FROM observation WHERE opening_id = ?", {id});
     run(db_, "DELETE FROM fitting WHERE opening_id = ?", {id});
+    remove_runs_of(db_, opening);
     unfile_photos(db_, id);
     remove_row(db_, "DELETE FROM opening WHERE id = ?", "opening", id);
     return id;
@@ -273,6 +275,24 @@ void RecordedEdit::remove_photo_use(model::PhotoUseId use) {
   step([&] {
     remove_row(db_, "DELETE FROM photo_use WHERE id = ?", "photo", use.value);
     return use.value;
+  });
+}
+
+model::RunId RecordedEdit::save_run(const model::Run& run) {
+  return {step([&] { return write_run(db_, run); })};
+}
+
+void RecordedEdit::remove_run(model::RunId run) {
+  step([&] {
+    db::remove_run(db_, run);
+    return run.value;
+  });
+}
+
+void RecordedEdit::save_bilge(const model::Bilge& bilge) {
+  step([&] {
+    write_bilge(db_, bilge);
+    return std::int64_t{1};
   });
 }
 

@@ -27,6 +27,9 @@ class RecordedEdit : public Edit {
   void withdraw_measurement(model::MeasurementId measurement) override;
   model::PhotoUseId save_photo_use(const model::PhotoUse& use) override;
   void remove_photo_use(model::PhotoUseId use) override;
+  model::RunId save_run(const model::Run& run) override;
+  void remove_run(model::RunId run) override;
+  void save_bilge(const model::Bilge& bilge) override;
 
   [[nodiscard]] const std::vector<std::string>& steps() const { return steps_; }
   // A step threw; what it half did must not be kept even if the caller swallowed the exception.

@@ -9,6 +9,7 @@
 #include "db/journal.hpp"
 #include "db/log_file.hpp"
 #include "db/records.hpp"
+#include "db/run_rows.hpp"
 #include "db/sha256.hpp"
 #include "db/sql.hpp"
 #include "db/text.hpp"
@@ -284,6 +285,14 @@ Result<std::vector<model::Opening>> Store::openings() const {
 
 Result<std::vector<model::Fitting>> Store::fittings() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_fittings(impl_->db()); });
+}
+
+Result<std::vector<model::Run>> Store::runs() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_runs(impl_->db()); });
+}
+
+Result<model::Bilge> Store::bilge() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_bilge(impl_->db()); });
 }
 
 Result<std::vector<model::Survey>> Store::surveys() const {

@@ -12,10 +12,12 @@
 #include <string>
 #include <vector>
 
+#include "model/bilge.hpp"
 #include "model/history.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
 #include "model/photo.hpp"
+#include "model/run.hpp"
 #include "model/survey.hpp"
 #include "model/vessel.hpp"
 #include "outcome/outcome.hpp"
@@ -46,7 +48,8 @@ class Edit {
   virtual ~Edit() = default;
   virtual void save_vessel(const model::Vessel& vessel) = 0;
   virtual model::OpeningId save_opening(const model::Opening& opening) = 0;
-  // With its fitting, observations and measurements. Its photos stay in their surveys, filed with no opening.
+  // With its fitting, runs, observations and measurements. Its photos stay in their surveys, filed with no
+  // opening.
   virtual void remove_opening(model::OpeningId opening) = 0;
   virtual model::FittingId save_fitting(const model::Fitting& fitting) = 0;  // one in an opening
   virtual void remove_fitting(model::FittingId fitting) = 0;
@@ -61,6 +64,9 @@ class Edit {
   virtual void withdraw_measurement(model::MeasurementId measurement) = 0;  // kept, no longer stands
   virtual model::PhotoUseId save_photo_use(const model::PhotoUse& use) = 0;
   virtual void remove_photo_use(model::PhotoUseId use) = 0;
+  virtual model::RunId save_run(const model::Run& run) = 0;  // with all its parts, as typed
+  virtual void remove_run(model::RunId run) = 0;             // refused while another run joins it
+  virtual void save_bilge(const model::Bilge& bilge) = 0;
 };
 
 class Store {
@@ -103,6 +109,8 @@ class Store {
   [[nodiscard]] Result<std::optional<model::Vessel>> vessel() const;
   [[nodiscard]] Result<std::vector<model::Opening>> openings() const;  // by tag, natural order
   [[nodiscard]] Result<std::vector<model::Fitting>> fittings() const;
+  [[nodiscard]] Result<std::vector<model::Run>> runs() const;  // in the order they were added
+  [[nodiscard]] Result<model::Bilge> bilge() const;
   [[nodiscard]] Result<std::vector<model::Survey>> surveys() const;  // by date, newest last
   [[nodiscard]] Result<std::vector<model::Observation>> observations(model::SurveyId survey) const;
   // Those that stand, oldest first. What was superseded does not stand again when its correction is

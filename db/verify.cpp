@@ -9,6 +9,7 @@
 #include "db/journal.hpp"
 #include "db/log_file.hpp"
 #include "db/records.hpp"
+#include "db/run_rows.hpp"
 #include "db/sql.hpp"
 #include "db/text.hpp"
 #include "db/vault.hpp"
@@ -38,6 +39,8 @@ void check_records(const SQLite::Database& db, VerifyReport& report) {
   try {
     (void)read_vessel(db);
     (void)read_fittings(db);
+    (void)read_runs(db);
+    (void)read_bilge(db);
     (void)read_photo_uses(db);
     report.openings = static_cast<int>(read_openings(db).size());
     report.measurements = static_cast<int>(read_measurements(db, Which::All).size());

@@ -166,7 +166,7 @@ class RandomEdits {
 
  private:
   void step(Edit& edit) {
-    switch (*rc::gen::inRange(0, 11)) {
+    switch (*rc::gen::inRange(0, 13)) {
       case 0: {
         model::Vessel v;
         v.name = *rc::gen::element<std::string>("A", "B");
@@ -195,6 +195,9 @@ class RandomEdits {
         if (const auto all = ok(store_.all_measurements()); !all.empty())
           edit.withdraw_measurement(pick(all).id);
         return;
+      case 10:
+      case 11:
+        return save_run(edit);
       default:
         return save_use(edit);
     }
@@ -208,6 +211,19 @@ class RandomEdits {
     o.height_mm = *rc::gen::element<std::optional<double>>(std::nullopt, -40.0, 1.0 / 3.0);
     if (!openings().empty() && *rc::gen::arbitrary<bool>()) o.id = pick(openings()).id;
     edit.save_opening(o);
+  }
+
+  void save_run(Edit& edit) {
+    if (openings().empty()) return;
+    const auto there = ok(store_.runs());
+    if (!there.empty() && *rc::gen::inRange(0, 4) == 0) return edit.remove_run(pick(there).id);
+    model::Run run;
+    run.opening = pick(openings()).id;
+    if (!there.empty() && *rc::gen::arbitrary<bool>()) run.id = pick(there).id;
+    if (!there.empty() && *rc::gen::arbitrary<bool>()) run.joins = model::RunJoin{pick(there).id, 1};
+    run.parts.resize(*rc::gen::inRange<std::size_t>(0, 4));
+    for (auto& part : run.parts) part.part = *rc::gen::element<std::string>("hose-38", "tail-g-1-25");
+    edit.save_run(run);
   }
 
   void save_fitting(Edit& edit) {
