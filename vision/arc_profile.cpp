@@ -175,6 +175,17 @@ std::array<Coded, 3> rgb_at(double x, const Vector& v, const ArcModel& model, do
   return {coded_at(s, v, 0), coded_at(s, v, 1), coded_at(s, v, 2)};
 }
 
+// Reading between pixels smooths the coded values, by sqrt(1/6) px on average over where the reading falls;
+// three samples half a pixel apart have that spread. The outermost stay: they feed the sharpening alone.
+std::vector<Coded> read_between_pixels(const std::vector<Coded>& plain) {
+  std::vector<Coded> out = plain;
+  for (std::size_t i = 1; i + 1 < plain.size(); ++i) {
+    out[i].value = (plain[i - 1].value + plain[i].value + plain[i + 1].value) / 3;
+    out[i].slope = (plain[i - 1].slope + plain[i].slope + plain[i + 1].slope) / 3;
+  }
+  return out;
+}
+
 void add_luma(const ArcProfile& arc, const ArcModel& model, const Vector& v, std::size_t from, std::size_t to,
               System& out) {
   std::vector<Coded> plain;
@@ -183,6 +194,7 @@ void add_luma(const ArcProfile& arc, const ArcModel& model, const Vector& v, std
     const double x = arc.x(i) - kStep * static_cast<double>(kPad);
     plain.push_back(mixed(rgb_at(x, v, model, 0), 0));
   }
+  plain = read_between_pixels(plain);
   const auto& soft = soft_weights();
   for (std::size_t i = from; i < to; ++i) {
     const Coded& here = plain[i - from + kPad];
@@ -218,7 +230,8 @@ System system_at(const ArcProfile& arc, const ArcModel& model, const Vector& v, 
   add_luma(arc, model, v, from, to, out);
   add_chroma(arc, model, v, from, to, out);
   out.hold(0, v[0] - model.start, kOffsetU);
-  out.hold(1, model.blur ? v[1] - std::log(*model.blur) : v[1] - std::log(0.9), model.blur ? 0.02 : 0.5);
+  out.hold(1, model.blur ? v[1] - std::log(*model.blur) : v[1] - std::log(0.9),
+           model.blur ? model.u_log_blur : 0.5);
   out.hold(2, v[2] - model.kappa, model.u_kappa);
   for (int k = 0; k < 3; ++k) out.hold(6 + k, v[6 + k] - 0.8, 2);
   return out;

@@ -42,6 +42,7 @@ struct ArcFit {
 struct ArcModel {
   double coat_px = 0;
   std::optional<double> blur;
+  double u_log_blur = 0.02;  // how well that blur is known
   double start = 0;
   double kappa = 0.8, u_kappa = 0.8;  // expected: other light, the same paint
   double sharpening = 0;              // what the camera added of (picture - soft picture), in luma

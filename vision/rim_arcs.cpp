@@ -19,6 +19,8 @@ constexpr double kEvidentShare = 0.4;  // of the arcs that see the wall
 constexpr double kLeastBorder = 6;     // coded values between the hull and its coat's side
 constexpr double kLeastContrast = 8;   // coded values
 constexpr double kUsualSharpening = 0.2;
+constexpr double kCoatLikeBlur = 1.25;
+constexpr double kHintU = 0.1;  // relative: the blur on the reference is not quite the blur on the rim
 constexpr double kArcFloorPx = 0.06;
 
 double median(std::vector<double> values) {
@@ -35,36 +37,69 @@ bool sees_wall(const ArcProfile& arc) {
 // roughness of the rim is in the blur.
 struct Look {
   double blur = 0.9, sharpening = 0;
+  double u_log_blur = 0.02;
 };
 
-Look look_of(const std::vector<ArcProfile>& arcs, double hint) {
+// The blur an arc should show, from that on the reference's edges: reading between pixels is in the latter
+// and not in the former, the rim's own roughness the other way round.
+double expected_blur(double on_reference) {
+  constexpr double kReading2 = 1.0 / 6, kRoughness = 0.25;
+  return std::sqrt(std::max(0.09, on_reference * on_reference - kReading2 + kRoughness * kRoughness));
+}
+
+// The sharpening under which the arcs, taken to show no coat, fit best, and their blur then.
+std::optional<Look> plain_look(const std::vector<const ArcProfile*>& arcs) {
   constexpr std::array<double, 4> kSharpenings{0, 0.2, 0.4, 0.6};
-  Look best;
+  std::optional<Look> best;
   double least = 1e300;
   for (const double sharpening : kSharpenings) {
     std::vector<double> seen;
     double cost = 0;
-    for (const ArcProfile& arc : arcs) {
-      if (sees_wall(arc)) continue;
+    for (const ArcProfile* arc : arcs) {
       ArcModel model;
       model.sharpening = sharpening;
-      const auto fit = fit_arc(arc, model);
+      const auto fit = fit_arc(*arc, model);
       if (!fit || fit->clipped || fit->contrast < 20) continue;
       seen.push_back(fit->blur);
       cost += fit->cost;
     }
-    if (seen.size() < 4) return {hint > 0 ? std::hypot(hint, 0.25) : 0.9, kUsualSharpening};
+    if (seen.size() < 4) return std::nullopt;
     if (cost < least) {
       least = cost;
-      best = {median(seen), sharpening};
+      best = Look{median(seen), sharpening};
     }
   }
-  if (hint > 0) best.blur = std::clamp(best.blur, 0.8 * hint, 1.7 * hint);
   return best;
 }
 
+// From straight in front the wall shows all round, most narrowly on the arcs that come first.
+std::vector<const ArcProfile*> narrowest_walls(const std::vector<ArcProfile>& arcs) {
+  std::vector<const ArcProfile*> out;
+  for (const ArcProfile& arc : arcs) out.push_back(&arc);
+  std::sort(out.begin(), out.end(), [](const auto* a, const auto* b) { return a->depth_px < b->depth_px; });
+  out.resize(std::min<std::size_t>(out.size(), kArcs / 3));
+  return out;
+}
+
+Look look_of(const std::vector<ArcProfile>& arcs, double on_reference) {
+  const double hint = on_reference > 0 ? expected_blur(on_reference) : 0.9;
+  std::vector<const ArcProfile*> plain;
+  for (const ArcProfile& arc : arcs) {
+    if (!sees_wall(arc)) plain.push_back(&arc);
+  }
+  if (auto look = plain_look(plain)) {
+    if (on_reference > 0) look->blur = std::clamp(look->blur, 0.8 * hint, 1.7 * hint);
+    return *look;
+  }
+  // A coat looks like blur where it is narrow: more than the reference shows is not believed.
+  auto look = plain_look(narrowest_walls(arcs));
+  if (!look) return {hint, kUsualSharpening, kHintU};
+  if (on_reference > 0 && look->blur > kCoatLikeBlur * hint) return {hint, look->sharpening, kHintU};
+  return *look;
+}
+
 ArcModel modelled(double coat_px, const Look& look) {
-  ArcModel model{coat_px, look.blur};
+  ArcModel model{coat_px, look.blur, look.u_log_blur};
   model.sharpening = look.sharpening;
   return model;
 }
@@ -189,6 +224,12 @@ std::optional<ArcPoint> averaged(const ArcProfile& arc, const ArcUnderCoats& und
                   arc.mm_per_px};
 }
 
+// A blurred disc, dark or light, looks smaller by half the blur's square over its radius: common to all edges
+// along a curve (from memory: Mendonca et al., ECCV 2004).
+double curvature_px(double blur, const FineRim& rim) {
+  return 0.5 * blur * blur * rim.mm_per_px / rim.fit.radius;
+}
+
 std::optional<RoundFit> fit_arcs(const FineRim& rim, const std::vector<ArcPoint>& arcs, double u_roundness) {
   std::vector<RimPoint> points;
   for (const ArcPoint& arc : arcs) {
@@ -209,7 +250,10 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Fi
   carry_over(arcs, look, weight, under);
   std::vector<ArcPoint> points;
   for (std::size_t i = 0; i < arcs.size(); ++i) {
-    if (const auto point = averaged(arcs[i], under[i], weight)) points.push_back(*point);
+    if (auto point = averaged(arcs[i], under[i], weight)) {
+      point->offset_px += curvature_px(look.blur, rim);
+      points.push_back(*point);
+    }
   }
   if (points.size() < kArcs / 3) return false;
   const auto fit = fit_arcs(rim, points, u_roundness);

@@ -97,12 +97,16 @@ Camera any_camera(Random& random, const Priors& priors, const Points& points) {
   camera.height_px = priors.height_px;
   const double diagonal = std::hypot(priors.width_px, priors.height_px);
   const double focal_35mm = std::round(random.uniform(24, 36));
-  camera.focal_px = focal_35mm / 43.267 * diagonal;  // 43.267 mm: diagonal of 36 x 24 mm
+  // 43.267 mm: diagonal of 36 x 24 mm
+  camera.focal_px = focal_35mm / 43.267 * diagonal * std::exp(priors.focal_sd * random.normal());
   if (random.chance(priors.focal_known)) camera.focal_35mm = focal_35mm;
   camera.tilt_deg = in(random, priors.tilt_deg);
   camera.azimuth_deg = random.uniform(0, 360);
   camera.roll_deg = random.uniform(0, 360);
   camera.k1 = priors.k1_sd * random.normal();
+  camera.k2 = priors.k2_sd * random.normal();
+  camera.axis_x_px = priors.axis_sd * diagonal * random.normal();
+  camera.axis_y_px = priors.axis_sd * diagonal * random.normal();
   camera.blur_px = in(random, priors.blur_px);
   camera.noise = in(random, priors.noise);
   camera.sharpening = in(random, priors.sharpening);

@@ -26,9 +26,12 @@ Vec3 rotate(Vec3 v, Vec3 axis, double angle) {
 
 Pinhole::Pinhole(const Camera& camera, bool rays)
     : focal_(camera.focal_px),
-      cx_((camera.width_px - 1) / 2.0),
-      cy_((camera.height_px - 1) / 2.0),
-      k1_(camera.k1) {
+      cx_((camera.width_px - 1) / 2.0 + camera.axis_x_px),
+      cy_((camera.height_px - 1) / 2.0 + camera.axis_y_px),
+      k1_(camera.k1),
+      k2_(camera.k2),
+      middle_x_((camera.width_px - 1) / 2.0),
+      middle_y_((camera.height_px - 1) / 2.0) {
   const double tilt = radians(camera.tilt_deg), azimuth = radians(camera.azimuth_deg);
   const Vec3 out{std::sin(tilt) * std::cos(azimuth), std::sin(tilt) * std::sin(azimuth), -std::cos(tilt)};
   position_ = Vec3{camera.look_x, camera.look_y, 0} + out * camera.distance_mm;
@@ -41,12 +44,12 @@ Pinhole::Pinhole(const Camera& camera, bool rays)
         rotate(rows_.at(static_cast<std::size_t>(i)), forward, radians(camera.roll_deg));
   if (!rays) return;
   factor_.resize(kSteps + 2);
-  table_step_ = (cx_ * cx_ + cy_ * cy_) * 1.1 / (focal_ * focal_) / kSteps;
+  table_step_ = (middle_x_ * middle_x_ + middle_y_ * middle_y_) * 1.25 / (focal_ * focal_) / kSteps;
   for (int i = 0; i < kSteps + 2; ++i) {
     const double distorted = i * table_step_;
     double r2 = distorted;
-    for (int turn = 0; turn < 12; ++turn) r2 = distorted / ((1 + k1_ * r2) * (1 + k1_ * r2));
-    factor_.at(static_cast<std::size_t>(i)) = 1 / (1 + k1_ * r2);
+    for (int turn = 0; turn < 30; ++turn) r2 = distorted / (distortion(r2) * distortion(r2));
+    factor_.at(static_cast<std::size_t>(i)) = 1 / distortion(r2);
   }
 }
 
@@ -67,12 +70,13 @@ Pixel Pinhole::project(Vec3 point) const {
   const Vec3 from = point + position_ * -1.0;
   const double depth = dot(rows_[2], from);
   const double x = dot(rows_[0], from) / depth, y = dot(rows_[1], from) / depth;
-  const double k = 1 + k1_ * (x * x + y * y);
+  const double k = distortion(x * x + y * y);
   return {cx_ + focal_ * x * k, cy_ + focal_ * y * k};
 }
 
 double Pinhole::off_axis(double u, double v) const {
-  return ((u - cx_) * (u - cx_) + (v - cy_) * (v - cy_)) / (cx_ * cx_ + cy_ * cy_);
+  return ((u - middle_x_) * (u - middle_x_) + (v - middle_y_) * (v - middle_y_)) /
+         (middle_x_ * middle_x_ + middle_y_ * middle_y_);
 }
 
 }  // namespace spile::scenes

@@ -1,4 +1,4 @@
-// The pinhole with one radial term, both ways.
+// The pinhole with two radial terms, both ways.
 #pragma once
 
 #include <array>
@@ -32,7 +32,10 @@ class Pinhole {
   [[nodiscard]] double undistort(double distorted_r2) const;  // factor
 
   static constexpr int kSteps = 2048;
-  double focal_, cx_, cy_, k1_;
+  [[nodiscard]] double distortion(double r2) const { return 1 + r2 * (k1_ + r2 * k2_); }
+
+  double focal_, cx_, cy_, k1_, k2_;
+  double middle_x_, middle_y_;  // of the picture
   Vec3 position_;
   std::array<Vec3, 3> rows_;  // of R
   double table_step_ = 1;

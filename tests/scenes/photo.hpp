@@ -22,13 +22,14 @@ struct Camera {
   double tilt_deg = 0;            // of the axis from the surface's normal
   double azimuth_deg = 0;         // where the camera stands when tilted, from hull +x towards +y
   double roll_deg = 0;
-  double k1 = 0;             // radial distortion, x_d = x (1 + k1 r^2), normalised coordinates
-  double blur_px = 0.9;      // sigma of the lens, linear light
-  double vignetting = 0.15;  // loss of light in the corner
-  double noise = 2;          // sd in grey levels of 255, before sharpening
-  double sharpening = 0.3;   // amount of an unsharp mask of sigma 1.2 px on coded values
-  double tone = 0;           // 0..0.4: share of an S-curve mixed into the coded values
-  double warmth = 0;         // -0.2 (cold) .. 0.2 (warm light)
+  double k1 = 0, k2 = 0;  // radial distortion, x_d = x (1 + k1 r^2 + k2 r^4), normalised coordinates
+  double axis_x_px = 0, axis_y_px = 0;  // where the optical axis meets the picture, from its middle
+  double blur_px = 0.9;                 // sigma of the lens, linear light
+  double vignetting = 0.15;             // loss of light in the corner
+  double noise = 2;                     // sd in grey levels of 255, before sharpening
+  double sharpening = 0.3;              // amount of an unsharp mask of sigma 1.2 px on coded values
+  double tone = 0;                      // 0..0.4: share of an S-curve mixed into the coded values
+  double warmth = 0;                    // -0.2 (cold) .. 0.2 (warm light)
   int jpeg_quality = 90;
   int exif_orientation = 1;          // 1, 3, 6 or 8: how the stored raster lies
   std::string taken_at;              // "2026-04-12T10:21:05", or empty: no date in the file

@@ -123,10 +123,11 @@ void fill(const json& j, Scene& v, const std::string& where) {
 void fill(const json& j, Camera& v, const std::string& where) {
   Fields(j, where)("width_px", v.width_px)("height_px", v.height_px)("focal_px", v.focal_px)(
       "look_x", v.look_x)("look_y", v.look_y)("distance_mm", v.distance_mm)("tilt_deg", v.tilt_deg)(
-      "azimuth_deg", v.azimuth_deg)("roll_deg", v.roll_deg)("k1", v.k1)("blur_px", v.blur_px)(
-      "vignetting", v.vignetting)("noise", v.noise)("sharpening", v.sharpening)("tone", v.tone)(
-      "warmth", v.warmth)("jpeg_quality", v.jpeg_quality)("exif_orientation", v.exif_orientation)(
-      "taken_at", v.taken_at)("focal_35mm", v.focal_35mm)("seed", v.seed)
+      "azimuth_deg", v.azimuth_deg)("roll_deg", v.roll_deg)("k1", v.k1)("k2", v.k2)("axis_x_px", v.axis_x_px)(
+      "axis_y_px", v.axis_y_px)("blur_px", v.blur_px)("vignetting", v.vignetting)("noise", v.noise)(
+      "sharpening", v.sharpening)("tone", v.tone)("warmth", v.warmth)("jpeg_quality", v.jpeg_quality)(
+      "exif_orientation", v.exif_orientation)("taken_at", v.taken_at)("focal_35mm", v.focal_35mm)("seed",
+                                                                                                  v.seed)
       .end();
 }
 template <class T>
