@@ -13,16 +13,31 @@ using Vector5 = Eigen::Matrix<double, 5, 1>;
 using Matrix5 = Eigen::Matrix<double, 5, 5>;
 
 // Centre x, y, radius, oval cos, oval sin.
-Vector5 row_at(const RoundFit& fit, const Point2& mm) {
-  const double angle = std::atan2(mm.y() - fit.centre.y(), mm.x() - fit.centre.x());
+// Direction and distance from the centre, without a turn through angles.
+struct Polar {
+  double cos = 1, sin = 0, radius = 0;
+  [[nodiscard]] double cos2() const { return cos * cos - sin * sin; }
+  [[nodiscard]] double sin2() const { return 2 * cos * sin; }
+};
+
+Polar polar(const RoundFit& fit, const Point2& mm) {
+  const Point2 d = mm - fit.centre;
+  const double radius = d.norm();
+  return radius > 0 ? Polar{d.x() / radius, d.y() / radius, radius} : Polar{};
+}
+
+Vector5 row_at(const Polar& p) {
   Vector5 row;
-  row << std::cos(angle), std::sin(angle), 1, std::cos(2 * angle), std::sin(2 * angle);
+  row << p.cos, p.sin, 1, p.cos2(), p.sin2();
   return row;
 }
 
+double miss(const RoundFit& fit, const Polar& p) {
+  return p.radius - fit.radius - fit.oval_cos * p.cos2() - fit.oval_sin * p.sin2();
+}
+
 double miss(const RoundFit& fit, const Point2& mm) {
-  const Point2 d = mm - fit.centre;
-  return d.norm() - fit.radius_at(std::atan2(d.y(), d.x()));
+  return miss(fit, polar(fit, mm));
 }
 
 double median(std::vector<double> values) {
@@ -58,9 +73,11 @@ void step(RoundFit& fit, const std::vector<RimPoint>& points, const std::vector<
   Vector5 v = Vector5::Zero();
   double total = 0;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    const Vector5 row = row_at(fit, points[i].mm);
+    if (weight[i] == 0) continue;
+    const Polar place = polar(fit, points[i].mm);
+    const Vector5 row = row_at(place);
     m += weight[i] * row * row.transpose();
-    v += weight[i] * miss(fit, points[i].mm) * row;
+    v += weight[i] * miss(fit, place) * row;
     total += weight[i];
   }
   // The prior on ovality in the weights' own measure: as good as a handful of points at its size.
@@ -98,8 +115,7 @@ void state_uncertainty(RoundFit& fit, const std::vector<RimPoint>& points, doubl
   for (std::size_t b = 0; b < kBins; ++b) {
     if (count[b] < 1) continue;
     const double angle = ((static_cast<double>(b) + 0.5) / kBins - 0.5) * 2 * M_PI;
-    Vector5 row;
-    row << std::cos(angle), std::sin(angle), 1, std::cos(2 * angle), std::sin(2 * angle);
+    const Vector5 row = row_at({std::cos(angle), std::sin(angle), 1});
     m += row * row.transpose();
     squares += std::pow(sum[b] / count[b], 2);
     bins += 1;
@@ -155,9 +171,10 @@ std::optional<RoundFit> fit_round_weighted(const std::vector<RimPoint>& points, 
     Vector5 right = Vector5::Zero();
     std::vector<double> z2;
     for (const RimPoint& p : points) {
-      const double away = miss(*fit, p.mm), z = away / (p.u * std::sqrt(excess));
+      const Polar place = polar(*fit, p.mm);
+      const double away = miss(*fit, place), z = away / (p.u * std::sqrt(excess));
       const double w = 1 / (p.u * p.u * (1 + z * z / 6));
-      const Vector5 row = row_at(*fit, p.mm);
+      const Vector5 row = row_at(place);
       normal += w * row * row.transpose();
       right += w * away * row;
       z2.push_back(away * away / (p.u * p.u));

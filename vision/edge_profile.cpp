@@ -2,7 +2,10 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
+
+#include "vision/bell.hpp"
 
 namespace spile::vision {
 namespace {
@@ -15,11 +18,13 @@ struct Sample {
 };
 
 std::vector<Sample> samples_within(const Profile& profile, double centre, double window) {
+  const Coder& coder = Coder::table();
   std::vector<Sample> out;
+  out.reserve(static_cast<std::size_t>(2 * window / profile.step) + 2);
   for (std::size_t i = 0; i < profile.light.size(); ++i) {
     const double light = static_cast<double>(profile.light[i]);
     if (std::abs(profile.t(i) - centre) <= window) {
-      const double weight = profile.weight.empty() ? coded_slope(std::max(light, 0.004))
+      const double weight = profile.weight.empty() ? coder.at(std::max(light, 0.004)).slope
                                                    : static_cast<double>(profile.weight[i]);
       out.push_back({profile.t(i), light, weight});
     }
@@ -35,20 +40,26 @@ struct Normal {
 };
 
 Normal normal_equations(const std::vector<Sample>& samples, const Vector4& x) {
-  const double blur = std::exp(x[1]), jump = x[3] - x[2];
+  const Bell& bell = Bell::table();
+  const double offset = x[0], per_blur = std::exp(-x[1]), before = x[2], jump = x[3] - x[2];
+  std::array<double, 10> m{};
+  std::array<double, 4> g{};
   Normal out;
   for (const Sample& s : samples) {
-    const double z = (s.t - x[0]) / blur;
-    const double step = 0.5 * std::erfc(-z * M_SQRT1_2);
-    const double bell = std::exp(-0.5 * z * z) * 0.3989422804014327;
-    const double residual = (s.light - x[2] - jump * step) * s.weight;
-    Vector4 slope;
-    slope << -jump * bell / blur, -jump * bell * z, 1 - step, step;
-    slope *= s.weight;
-    out.matrix.noalias() += slope * slope.transpose();
-    out.gradient.noalias() += slope * residual;
+    const double z = (s.t - offset) * per_blur;
+    const auto [step, density] = bell.at(z);
+    const double residual = (s.light - before - jump * step) * s.weight;
+    const double bend = -jump * density * s.weight;
+    const std::array<double, 4> slope{bend * per_blur, bend * z, (1 - step) * s.weight, step * s.weight};
+    for (std::size_t i = 0, k = 0; i < 4; ++i) {
+      g[i] += slope[i] * residual;
+      for (std::size_t j = 0; j <= i; ++j) m[k++] += slope[i] * slope[j];
+    }
     out.cost += residual * residual;
   }
+  out.matrix << m[0], m[1], m[3], m[6], m[1], m[2], m[4], m[7], m[3], m[4], m[5], m[8], m[6], m[7], m[8],
+      m[9];
+  out.gradient << g[0], g[1], g[2], g[3];
   return out;
 }
 
@@ -73,11 +84,12 @@ double coded_step(const Profile& profile, const std::vector<Sample>& samples, co
 
 // The profile in coded values; a mixture of colours is summed up step by step by its own weights.
 std::vector<double> coded_values(const Profile& profile) {
+  const Coder& coder = Coder::table();
   std::vector<double> coded(profile.light.size(), 0.0);
   for (std::size_t i = 0; i < coded.size(); ++i) {
     const double light = static_cast<double>(profile.light[i]);
     if (profile.weight.empty()) {
-      coded[i] = coded_from_light(light);
+      coded[i] = coder.at(light).coded;
     } else if (i > 0) {
       const double weight =
           std::sqrt(static_cast<double>(profile.weight[i]) * static_cast<double>(profile.weight[i - 1]));

@@ -34,6 +34,18 @@ double coded_slope(double light) {
   return 255.0 * (light <= kKneeLight ? 12.92 : 1.055 / 2.4 * std::pow(light, 1 / 2.4 - 1));
 }
 
+Coder::Coder() {
+  for (std::size_t i = 0; i < table_.size(); ++i) {
+    const double root = static_cast<double>(i) / kSize;
+    table_[i] = {coded_from_light(root * root), coded_slope(std::max(root * root, 0.003))};
+  }
+}
+
+const Coder& Coder::table() {
+  static const Coder coder;
+  return coder;
+}
+
 float LightView::at(double x, double y) const {
   const auto& table = light_table();
   const int xi = static_cast<int>(x), yi = static_cast<int>(y);

@@ -15,34 +15,25 @@ struct CoarseEdge {
 };
 
 constexpr int kDirections = 72;
-constexpr double kLeastContrast = 10;
-
-double coded_of(float light) {
-  return coded_from_light(std::max(0.0, static_cast<double>(light)));
-}
+constexpr float kLeastContrast = 10;
 
 // Place and size of every change of colour along the profile, coded values (root of the mean square of the
 // three channels).
 std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours) {
-  const std::size_t n = colours.light.size();
-  std::vector<double> change(n, 0.0);
-  std::vector<std::array<double, 3>> coded(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t k = 0; k < 3; ++k) coded[i][k] = coded_of(colours.light[i][k]);
-  }
+  const std::vector<Colour>& coded = colours.coded;
+  const std::size_t n = coded.size();
+  std::vector<float> square(n, 0.0F);
   for (std::size_t i = 2; i + 2 < n; ++i) {
-    double square = 0;
     for (std::size_t k = 0; k < 3; ++k) {
-      const double d = coded[i + 2][k] + coded[i + 1][k] - coded[i - 1][k] - coded[i - 2][k];
-      square += d * d / 12;
+      const float d = coded[i + 2][k] + coded[i + 1][k] - coded[i - 1][k] - coded[i - 2][k];
+      square[i] += d * d;
     }
-    change[i] = std::sqrt(square);
   }
+  constexpr float kLeast = 12 * kLeastContrast * kLeastContrast;
   std::vector<std::pair<double, double>> out;
   for (std::size_t i = 2; i + 2 < n; ++i) {
-    if (change[i] >= kLeastContrast && change[i] > change[i - 1] && change[i] >= change[i + 1]) {
-      out.emplace_back(colours.t(i), change[i]);
-    }
+    if (square[i] >= kLeast && square[i] > square[i - 1] && square[i] >= square[i + 1])
+      out.emplace_back(colours.t(i), std::sqrt(static_cast<double>(square[i]) / 12));
   }
   return out;
 }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "vision/bell.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -107,6 +109,22 @@ TEST(EdgeProfile, PeaksGiveBothStepsOfATwoStepEdge) {
   EXPECT_NEAR(peaks[0].offset, -4, 0.8);
   EXPECT_NEAR(peaks[1].offset, 4, 0.8);
   EXPECT_GT(peaks[0].contrast, 40);
+}
+
+// The closed forms: the normal distribution by erfc and exp, the sRGB curve as above.
+TEST(Tables, AreAsGoodAsTheySay) {
+  for (double z = -4.99; z < 5; z += 0.0137) {
+    EXPECT_NEAR(Bell::table().at(z).integral, 0.5 * std::erfc(-z / M_SQRT2), 2e-5) << z;
+    EXPECT_NEAR(Bell::table().at(z).density, std::exp(-z * z / 2) / std::sqrt(2 * M_PI), 2e-5) << z;
+  }
+  EXPECT_LT(Bell::table().at(-40).integral, 1e-6);
+  EXPECT_GT(Bell::table().at(40).integral, 1 - 1e-6);
+  for (double light = 0; light <= 1; light += 0.00173) {
+    EXPECT_NEAR(Coder::table().at(light).coded, srgb(light), 0.01) << light;
+    if (light < 0.004) continue;
+    const double slope = (srgb(light + 1e-6) - srgb(light - 1e-6)) / 2e-6;
+    EXPECT_NEAR(Coder::table().at(light).slope / slope, 1, 0.005) << light;
+  }
 }
 
 }  // namespace
