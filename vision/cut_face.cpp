@@ -11,7 +11,10 @@ namespace {
 constexpr std::size_t kFewestPoints = 4;
 constexpr double kCorrelated = 3;  // neighbouring places share the waviness of the layers
 constexpr double kPlugRadius = 25, kPlugSpread = 0.45;  // mm, log: hole saws for through-hulls
-constexpr double kPlugGain = 20;  // how much better the cylinder must fit, in chi squared
+// How much better the cylinder must fit, and how much of its side can be seen: a lens and waviness bend a
+// sawn panel's lines a little too.
+constexpr double kPlugGain = 0.75, kPlugSmallest = 12, kPlugLargest = 60, kPlugSeen = 0.97,
+                 kPlugCovered = 0.8;
 
 double median(std::vector<double> values) {
   const auto half = values.begin() + static_cast<long>(values.size() / 2);
@@ -45,7 +48,8 @@ struct Solved {
   Cylinder shape;
   std::vector<double> positions;
   std::vector<double> misses;  // one for each point
-  double square = 0;           // sum of the kept squares, mm^2
+  double square = 0;           // sum of squares, in units of the scatter assumed
+  double u_stretch = 0;        // relative, of every distance, from not knowing the cylinder well
 };
 
 // Positions are the medians of their points, so a stretch of a wrong edge moves nothing.
@@ -96,7 +100,7 @@ Solved fit_flat(const std::vector<BoundaryPoint>& points, std::size_t boundaries
 }
 
 Solved fit_plug(const std::vector<BoundaryPoint>& points, std::size_t boundaries, const Point3& eye,
-                double scale, double lean, double crest) {
+                double scale, const Cylinder& from) {
   const auto at = [&](const Eigen::VectorXd& x) {
     return with_shape(points, boundaries, eye, Cylinder{x[0], kPlugRadius * std::exp(x[1]), x[2]});
   };
@@ -104,12 +108,32 @@ Solved fit_plug(const std::vector<BoundaryPoint>& points, std::size_t boundaries
     return huber(at(x), scale, Eigen::VectorXd::Constant(1, x[1] / kPlugSpread));
   };
   Eigen::VectorXd start(3), step(3);
-  start << lean, 0, crest;
+  start << from.lean, std::log(from.radius / kPlugRadius), from.crest;
   step << 1e-4, 1e-3, 1e-2;
   const auto result = least_squares(residuals, start, step);
   Solved out = at(result.x);
   out.square = result.residuals.squaredNorm();
+  const auto length = [&](const Eigen::VectorXd& x) {
+    const Solved moved = at(x);
+    return std::log(std::abs(moved.positions.back() - moved.positions.front()));
+  };
+  Eigen::Vector3d slope;
+  for (int i = 0; i < 3; ++i) {
+    Eigen::VectorXd more = result.x, less = result.x;
+    more[i] += 10 * step[i];
+    less[i] -= 10 * step[i];
+    slope[i] = (length(more) - length(less)) / (20 * step[i]);
+  }
+  out.u_stretch = std::sqrt(std::max(0.0, kCorrelated * slope.dot(result.covariance * slope)));
   return out;
+}
+
+// Whether the boundaries seen from v_low to v_high may lie on such a plug: its crest may be hidden under the
+// reference, and nothing shows of it below its widest.
+bool plug_like(const Cylinder& shape, double v_low, double v_high) {
+  const double r = shape.radius;
+  return r > kPlugSmallest && r < kPlugLargest && shape.crest > v_low - kPlugCovered * r &&
+         shape.crest < v_high && shape.crest - v_low < kPlugSeen * r && v_high - shape.crest < kPlugSeen * r;
 }
 
 }  // namespace
@@ -128,27 +152,34 @@ std::optional<CutFace> fit_cut_face(const std::vector<BoundaryPoint>& points, st
   Solved best = fit_flat(points, boundaries, eye, 0.1);
   double scale = scatter_of(best);
   best = fit_flat(points, boundaries, eye, scale);
-  const double flat_lean = best.shape.lean;
+  const double flat_lean = best.shape.lean, flat = best.square;
   for (const double crest : {v_low, 0.5 * (v_low + v_high), v_low - 8}) {
-    const Solved plug = fit_plug(points, boundaries, eye, scale, flat_lean, crest);
-    if (plug.square / kCorrelated + kPlugGain < best.square / kCorrelated ||
-        (best.shape.radius > 0 && plug.square < best.square)) {
-      best = plug;
-    }
+    const Solved plug = fit_plug(points, boundaries, eye, scale, {flat_lean, kPlugRadius, crest});
+    if (!plug_like(plug.shape, v_low, v_high) || plug.square > kPlugGain * flat) continue;
+    if (best.shape.radius <= 0 || plug.square < best.square) best = plug;
+  }
+  if (best.shape.radius > 0) {
+    const Solved again = fit_plug(points, boundaries, eye, scatter_of(best), best.shape);
+    if (plug_like(again.shape, v_low, v_high)) best = again;
   }
   CutFace face;
+  face.u_stretch = std::isfinite(best.u_stretch) ? best.u_stretch : 0;
   face.lean = best.shape.lean;
   face.positions = best.positions;
   if (best.shape.radius > 0) face.plug_radius_mm = best.shape.radius;
   face.crest = best.shape.crest;
   face.scatter_mm = scatter_of(best);
   for (std::size_t b = 0; b < boundaries; ++b) {
-    std::vector<double> size;
-    for (std::size_t i = 0; i < points.size(); ++i)
-      if (points[i].boundary == b) size.push_back(std::abs(best.misses[i]));
+    std::vector<double> size, doubt;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (points[i].boundary != b) continue;
+      size.push_back(std::abs(best.misses[i]));
+      doubt.push_back(points[i].doubt);
+    }
     // A median's standard deviation is 1.25 times a mean's.
-    face.u.push_back(1.25 * std::max(0.01, 1.4826 * median(size)) *
-                     std::sqrt(kCorrelated / static_cast<double>(count[b])));
+    const double scatter =
+        1.25 * std::max(0.01, 1.4826 * median(size)) * std::sqrt(kCorrelated / static_cast<double>(count[b]));
+    face.u.push_back(std::hypot(scatter, median(doubt)));
   }
   return face;
 }

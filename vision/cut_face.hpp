@@ -15,12 +15,14 @@ namespace spile::vision {
 struct BoundaryPoint {
   std::size_t boundary = 0;
   double u = 0, v = 0;
+  double doubt = 0;  // standard uncertainty the whole boundary shares, mm
 };
 
 struct CutFace {
   std::vector<double> positions;  // of the boundaries, mm, square to them, in the plane of the reference
-  std::vector<double> u;          // standard uncertainty of each, from its own scatter
-  double lean = 0;                // du / dv of the boundaries
+  std::vector<double> u;  // standard uncertainty of each, from its own scatter and its points' common doubt
+  double u_stretch = 0;   // relative standard uncertainty all their distances share: of a plug's shape
+  double lean = 0;        // du / dv of the boundaries
   std::optional<double> plug_radius_mm;  // the face is the side of a plug
   double crest = 0;                      // of a plug: where along the boundaries it touches the plane
   double scatter_mm = 0;                 // of the places about the boundaries

@@ -36,6 +36,11 @@ std::vector<LengthTerm> terms_of(const Scene& scene, const Point2& from_px, cons
   return terms;
 }
 
+double u_between(const CutFace& face, std::size_t a, std::size_t b) {
+  const double along = face.u_stretch * (face.positions[b] - face.positions[a]);
+  return std::sqrt(face.u[a] * face.u[a] + face.u[b] * face.u[b] + along * along);
+}
+
 }  // namespace
 
 std::vector<LayerKind> kinds_of(const LayerReading& reading) {
@@ -70,7 +75,7 @@ Edge described(const Scene& scene, const FoundFace& found, const CutFace& face) 
   for (std::size_t b = 0; b + 1 < face.positions.size(); ++b) {
     thickness.push_back(face.positions[b + 1] - face.positions[b]);
     const auto terms = terms_of(scene, px(face.positions[b], w_middle), px(face.positions[b + 1], w_middle),
-                                std::hypot(face.u[b], face.u[b + 1]));
+                                u_between(face, b, b + 1));
     edge.layers.push_back({layer_name(kinds[b]), thickness.back(), u95_of(terms)});
   }
   for (const double t : face.positions) {
@@ -79,7 +84,7 @@ Edge described(const Scene& scene, const FoundFace& found, const CutFace& face) 
   }
   edge.thickness_mm = face.positions.back() - face.positions.front();
   const auto terms = terms_of(scene, px(face.positions.front(), w_middle),
-                              px(face.positions.back(), w_middle), std::hypot(face.u.front(), face.u.back()));
+                              px(face.positions.back(), w_middle), u_between(face, 0, face.u.size() - 1));
   edge.u95_mm = u95_of(terms);
   for (const LengthTerm& t : terms) edge.budget.push_back({t.term, t.u});
   std::sort(edge.budget.begin(), edge.budget.end(), [](const auto& a, const auto& b) { return a.u > b.u; });

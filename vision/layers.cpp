@@ -23,6 +23,13 @@ constexpr double kEvidenceLength = 0.7;  // mm of a layer that count as one inde
 constexpr double kEdgeWeight = 4, kEdgePrice = 0.9;
 constexpr double kHiddenEdgePrice = 3;  // for a strong step inside a layer
 constexpr double kMostPerLayer = 14;
+// One layer is one shade, but for its grain and the light's drift: what of the variance of log brightness
+// within a stretch goes beyond that speaks against it.
+constexpr double kUsualUnevenness = 0.015, kUnevennessWeight = 10, kMostUnevenness = 8;
+// The piece's own side, seen where the camera looks past an outer face. Its width is a share of the camera's
+// distance beyond that face: depth over (height + depth).
+constexpr double kNarrowestSide = 0.4;  // mm, for a reading at this resolution
+constexpr double kWidestSideShare = 0.42, kSidePrice = 0.5;
 constexpr std::size_t kMostEdges = 60;
 
 double likelihood(const Tint& tint, double red, double blue, double spread_red, double spread_blue) {
@@ -50,6 +57,7 @@ class Line {
     const std::size_t n = line.size();
     for (auto& sums : evidence_) sums.assign(n + 1, 0);
     for (auto& sums : colour_) sums.assign(n + 1, 0);
+    bright_square_.assign(n + 1, 0);
     for (std::size_t i = 0; i < n; ++i) {
       const Tint& t = line[i];
       const double behind = std::max(
@@ -63,6 +71,7 @@ class Line {
       colour_[0][i + 1] = colour_[0][i] + static_cast<double>(t.red);
       colour_[1][i + 1] = colour_[1][i] + static_cast<double>(t.blue);
       colour_[2][i + 1] = colour_[2][i] + static_cast<double>(t.bright);
+      bright_square_[i + 1] = bright_square_[i] + std::pow(static_cast<double>(t.bright), 2);
     }
     find_edges(line);
   }
@@ -80,11 +89,21 @@ class Line {
   // What the stretch between two edges speaks for a layer, strong steps inside it speaking against.
   [[nodiscard]] double gain(LayerKind kind, std::size_t a, std::size_t b) const {
     const auto& sums = evidence_[static_cast<std::size_t>(kind)];
-    const double sum = sums[edges_[b]] - sums[edges_[a]] - (hidden_[b] - hidden_[a + 1]);
-    return kind == LayerKind::Gelcoat ? std::clamp(sum, -6.0, 3.0) + 1 : std::min(sum, kMostPerLayer);
+    const double sum = sums[edges_[b]] - sums[edges_[a]],
+                 against = hidden_[b] - hidden_[a + 1] + unevenness(a, b);
+    if (kind == LayerKind::Gelcoat) return std::clamp(sum - against, -6.0, 3.0) + 1;
+    return std::min(sum, kMostPerLayer) - against;
   }
 
  private:
+  [[nodiscard]] double unevenness(std::size_t a, std::size_t b) const {
+    const auto n = static_cast<double>(edges_[b] - edges_[a]);
+    const double bright = mean(a, b).bright;
+    const double variance = (bright_square_[edges_[b]] - bright_square_[edges_[a]]) / n - bright * bright;
+    return std::min(kMostUnevenness, kUnevennessWeight * std::max(0.0, variance - kUsualUnevenness) * n *
+                                         step_ / kEvidenceLength);
+  }
+
   void find_edges(const std::vector<Tint>& line) {
     const std::size_t n = line.size(),
                       reach = std::max<std::size_t>(2, static_cast<std::size_t>(0.3 / step_));
@@ -123,27 +142,39 @@ class Line {
 
   double step_;
   std::array<std::vector<double>, 3> evidence_, colour_;
+  std::vector<double> bright_square_;
   std::vector<std::size_t> edges_;
   std::vector<double> height_, hidden_;
 };
 
-// The places in the order of layers; the same kind may stand in two of them.
-enum class Place { OuterCoat, FirstSkin, Core, SecondSkin, InnerCoat };
-constexpr std::size_t kPlaces = 5;
-constexpr std::array<LayerKind, kPlaces> kKindAt{LayerKind::Gelcoat, LayerKind::Laminate, LayerKind::Core,
-                                                 LayerKind::Laminate, LayerKind::Gelcoat};
+// The places in the order of layers, between the piece's two sides; the same kind may stand in two of them.
+enum class Place { SideBefore, OuterCoat, FirstSkin, Core, SecondSkin, InnerCoat, SideAfter };
+constexpr std::size_t kPlaces = 7;
+
+bool is_side(Place place) {
+  return place == Place::SideBefore || place == Place::SideAfter;
+}
+
+LayerKind kind_at(Place place) {
+  if (place == Place::OuterCoat || place == Place::InnerCoat) return LayerKind::Gelcoat;
+  return place == Place::Core ? LayerKind::Core : LayerKind::Laminate;
+}
 
 bool may_follow(Place before, Place after) {
   switch (before) {
+    case Place::SideBefore:
+      return after == Place::OuterCoat || after == Place::FirstSkin;
     case Place::OuterCoat:
       return after == Place::FirstSkin;
     case Place::FirstSkin:
-      return after == Place::Core || after == Place::InnerCoat;
+      return after == Place::Core || after == Place::InnerCoat || after == Place::SideAfter;
     case Place::Core:
       return after == Place::SecondSkin;
     case Place::SecondSkin:
-      return after == Place::InnerCoat;
+      return after == Place::InnerCoat || after == Place::SideAfter;
     case Place::InnerCoat:
+      return after == Place::SideAfter;
+    case Place::SideAfter:
       return false;
   }
   return false;
@@ -157,7 +188,8 @@ struct Node {
 
 class Search {
  public:
-  explicit Search(const Line& line) : line_(line), nodes_(kPlaces * line.edges().size()) {}
+  Search(const Line& line, std::optional<double> eye)
+      : line_(line), eye_(eye), nodes_(kPlaces * line.edges().size()) {}
 
   std::optional<LayerReading> best() {
     for (std::size_t place = 0; place < kPlaces; ++place)
@@ -166,7 +198,7 @@ class Search {
     const Node* top = nullptr;
     Place top_place = Place::FirstSkin;
     std::size_t top_edge = 0;
-    for (const Place place : {Place::FirstSkin, Place::SecondSkin, Place::InnerCoat})
+    for (const Place place : {Place::FirstSkin, Place::SecondSkin, Place::InnerCoat, Place::SideAfter})
       for (std::size_t e = 0; e < line_.edges().size(); ++e)
         if (!top || node(place, e).score > top->score) {
           top = &node(place, e);
@@ -183,7 +215,8 @@ class Search {
   }
 
   void extend(Place place, std::size_t a, std::size_t b) {
-    const LayerKind kind = kKindAt[static_cast<std::size_t>(place)];
+    if (is_side(place)) return extend_side(place, a, b);
+    const LayerKind kind = kind_at(place);
     const Look& look = look_of(kind);
     const double thickness = line_.position(b) - line_.position(a);
     if (thickness < look.thinnest || thickness > look.thickest) return;
@@ -201,9 +234,25 @@ class Search {
     }
   }
 
+  void extend_side(Place place, std::size_t a, std::size_t b) {
+    if (!eye_) return;
+    const double width = line_.position(b) - line_.position(a);
+    const double beyond = place == Place::SideBefore ? line_.position(b) - *eye_ : *eye_ - line_.position(a);
+    if (width < kNarrowestSide || width > kWidestSideShare * beyond) return;
+    Node& here = node(place, b);
+    const double gain = line_.edge_gain(b) - kSidePrice;
+    if (place == Place::SideBefore) {
+      if (line_.edge_gain(a) + gain > here.score) here = {line_.edge_gain(a) + gain, a, std::nullopt};
+      return;
+    }
+    for (const Place before : {Place::FirstSkin, Place::SecondSkin, Place::InnerCoat})
+      if (node(before, a).score + gain > here.score) here = {node(before, a).score + gain, a, before};
+  }
+
   // Neighbours must differ as such layers do: a coat is brighter than the glass under it, a core of another
   // tint, and both skins of a sandwich are of one laminate.
   double discord(Place before, Place place, std::size_t a, std::size_t b) {
+    if (is_side(before)) return 0;
     const std::size_t start = node(before, a).from;
     const Mean under = line_.mean(start, a), here = line_.mean(a, b);
     const double brighter = here.bright - under.bright;
@@ -224,8 +273,12 @@ class Search {
     std::optional<Place> at = place;
     while (at) {
       const Node& here = node(*at, edge);
-      out.stretches.push_back(
-          {kKindAt[static_cast<std::size_t>(*at)], line_.position(here.from), line_.position(edge)});
+      if (*at == Place::SideBefore)
+        out.side_before = true;
+      else if (*at == Place::SideAfter)
+        out.side_after = true;
+      else
+        out.stretches.push_back({kind_at(*at), line_.position(here.from), line_.position(edge)});
       edge = here.from;
       at = here.before;
     }
@@ -234,6 +287,7 @@ class Search {
   }
 
   const Line& line_;
+  std::optional<double> eye_;
   std::vector<Node> nodes_;
 };
 
@@ -278,11 +332,11 @@ Backdrop backdrop_of(const std::vector<Tint>& surroundings) {
   return out;
 }
 
-std::optional<LayerReading> read_layers(const std::vector<Tint>& line, double step,
-                                        const Backdrop& backdrop) {
+std::optional<LayerReading> read_layers(const std::vector<Tint>& line, double step, const Backdrop& backdrop,
+                                        std::optional<double> eye) {
   const Line sums(line, step, backdrop);
   if (sums.edges().size() < 2) return std::nullopt;
-  return Search(sums).best();
+  return Search(sums, eye).best();
 }
 
 }  // namespace spile::vision

@@ -35,11 +35,14 @@ struct Stretch {
 struct LayerReading {
   double score = 0;                // larger is surer; below 10 hardly anything looks like a cut face
   std::vector<Stretch> stretches;  // in order along the line
+  bool side_before = false, side_after = false;  // the piece's own side was made out beyond that outer face
 };
 
 // The best reading of a line as [gelcoat] laminate [core laminate] [gelcoat], with anything at all on both
-// sides. `step` is the distance of the samples in mm. Nothing when no laminate is seen.
+// sides. `step` is the distance of the samples in mm. `eye`: where along the line the camera stands; a side
+// of the piece is looked for beyond an outer face it looks past. Nothing when no laminate is seen.
 [[nodiscard]] std::optional<LayerReading> read_layers(const std::vector<Tint>& line, double step,
-                                                      const Backdrop& backdrop);
+                                                      const Backdrop& backdrop,
+                                                      std::optional<double> eye = {});
 
 }  // namespace spile::vision

@@ -46,7 +46,10 @@ json edge_json(const Edge& e) {
   for (const auto& l : e.layers) {
     layers.push_back({{"kind", l.kind}, {"thickness_mm", l.thickness_mm}, {"u95_mm", l.u95_mm}});
   }
-  return {{"thickness_mm", e.thickness_mm},
+  json lines = json::array();
+  for (const auto& p : e.lines) lines.push_back({p.x, p.y});
+  return {{"lines_px", lines},
+          {"thickness_mm", e.thickness_mm},
           {"u95_mm", e.u95_mm},
           {"construction", e.construction},
           {"layers", layers}};
