@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "vision/bell.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -21,82 +23,48 @@ constexpr double kInside = 3.0, kOutside = 4.5;  // px of profile used beyond th
 constexpr int kUnknowns = 9;
 using Vector = Eigen::Matrix<double, kUnknowns, 1>;
 using Matrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
-using Row = Eigen::Matrix<double, 1, kUnknowns>;
+// How a value moves with each unknown, and the value itself.
+using Row = std::array<double, kUnknowns + 1>;
+constexpr std::size_t kValue = kUnknowns;
 
 // ITU-R BT.601, full range (JFIF): rows luma, Cb, Cr over red, green, blue.
 constexpr double kYcc[3][3] = {
     {0.299, 0.587, 0.114}, {-0.168736, -0.331264, 0.5}, {0.5, -0.418688, -0.081312}};
 
-// Normal integral and density by table: these sit in the innermost loop.
-struct Bell {
-  static constexpr double kReach = 5, kPerUnit = 64;
-  std::array<double, static_cast<std::size_t>(2 * kReach * kPerUnit) + 2> integral{}, density{};
-  Bell() {
-    for (std::size_t i = 0; i < integral.size(); ++i) {
-      const double z = static_cast<double>(i) / kPerUnit - kReach;
-      integral[i] = 0.5 * std::erfc(-z * M_SQRT1_2);
-      density[i] = std::exp(-0.5 * z * z) * 0.3989422804014327;
-    }
-  }
-  struct At {
-    double integral = 0, density = 0;
-  };
-  [[nodiscard]] At at(double z) const {
-    const double place = (std::clamp(z, -kReach, kReach) + kReach) * kPerUnit;
-    const auto i = static_cast<std::size_t>(place);
-    const double f = place - static_cast<double>(i);
-    return {integral[i] + f * (integral[i + 1] - integral[i]),
-            density[i] + f * (density[i + 1] - density[i])};
-  }
-};
-
-const Bell& bell() {
-  static const Bell table;
-  return table;
-}
-
-// Coded value and slope by table over the square root of light, where the curve is nearly straight.
-struct Coder {
-  static constexpr std::size_t kSize = 1024;
-  std::array<double, kSize + 2> coded{}, slope{};
-  Coder() {
-    for (std::size_t i = 0; i < coded.size(); ++i) {
-      const double root = static_cast<double>(i) / kSize;
-      coded[i] = coded_from_light(root * root);
-      slope[i] = coded_slope(std::max(root * root, 0.003));
-    }
-  }
-  struct At {
-    double coded = 0, slope = 0;
-  };
-  [[nodiscard]] At at(double light) const {
-    const double place = std::sqrt(std::clamp(light, 0.0, 1.0)) * kSize;
-    const auto i = static_cast<std::size_t>(place);
-    const double f = place - static_cast<double>(i);
-    return {coded[i] + f * (coded[i + 1] - coded[i]), slope[i]};
-  }
-};
-
-const Coder& coder() {
-  static const Coder table;
-  return table;
-}
-
+// Sums of products of rows, residual included: normal matrix, gradient and cost in one.
 struct System {
-  Matrix matrix = Matrix::Zero();
-  Vector gradient = Vector::Zero();
-  double cost = 0;
+  std::array<Row, kUnknowns + 1> sums{};
 
-  void add(const Vector& slope, double residual) {
-    matrix.noalias() += slope * slope.transpose();
-    gradient.noalias() += slope * residual;
-    cost += residual * residual;
+  // `row` holds the residual in the value's place; both in units of `noise`.
+  void add(const Row& row, double noise) {
+    const double weight = 1 / (noise * noise);
+    for (std::size_t i = 0; i < sums.size(); ++i) {
+      const double scaled = weight * row[i];
+      for (std::size_t j = 0; j < sums.size(); ++j) sums[i][j] += scaled * row[j];
+    }
   }
-  void hold(int unknown, double away, double u) {
-    matrix(unknown, unknown) += 1 / (u * u);
-    gradient[unknown] += away / (u * u);
-    cost += away * away / (u * u);
+  void hold(std::size_t unknown, double away, double u) {
+    Row row{};
+    row[unknown] = 1;
+    row[kValue] = away;
+    add(row, u);
   }
+  [[nodiscard]] double cost() const { return sums[kValue][kValue]; }
+  [[nodiscard]] Matrix matrix() const {
+    Matrix m;
+    for (int i = 0; i < kUnknowns; ++i) {
+      for (int j = 0; j < kUnknowns; ++j)
+        m(i, j) = sums[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)];
+    }
+    return m;
+  }
+  [[nodiscard]] Vector gradient() const { return Vector(sums[kValue].data()); }
+};
+
+// The unknown blur with a known one added in quadrature.
+struct Blur {
+  double total = 1, d_log = 1;
+  Blur(double own, double extra) : total(std::hypot(own, extra)), d_log(own * own / (total * total)) {}
 };
 
 // Shares of hull, coat and wall at one place, and how they move.
@@ -105,121 +73,124 @@ struct Shape {
   double d_offset_outer = 0, d_offset_inner = 0, d_blur_outer = 0, d_blur_inner = 0;
 };
 
-// `extra` is blur added in quadrature to the unknown one.
-Shape shape_at(double x, const Vector& v, double coat_px, double extra) {
-  const double own = std::exp(v[1]), blur = std::hypot(own, extra);
-  const double outer = (x - v[0]) / blur, inner = (x - v[0] + coat_px) / blur;
-  const auto at_outer = bell().at(outer), at_inner = bell().at(inner);
-  const double d_log = own * own / (blur * blur);
+Shape shape_at(double x, const Vector& v, double coat_px, const Blur& blur) {
+  const Bell& bell = Bell::table();
+  const double outer = (x - v[0]) / blur.total, inner = (x - v[0] + coat_px) / blur.total;
+  const auto at_outer = bell.at(outer), at_inner = coat_px > 0 ? bell.at(inner) : at_outer;
   Shape s;
   s.hull = at_outer.integral;
   s.wall = 1 - at_inner.integral;
   s.coat = 1 - s.hull - s.wall;
-  s.d_offset_outer = -at_outer.density / blur;
-  s.d_offset_inner = -at_inner.density / blur;
-  s.d_blur_outer = -at_outer.density * outer * d_log;
-  s.d_blur_inner = -at_inner.density * inner * d_log;
+  s.d_offset_outer = -at_outer.density / blur.total;
+  s.d_offset_inner = -at_inner.density / blur.total;
+  s.d_blur_outer = -at_outer.density * outer * blur.d_log;
+  s.d_blur_inner = -at_inner.density * inner * blur.d_log;
   return s;
 }
 
-struct Coded {
-  double value = 0;
-  Row slope = Row::Zero();
+// Coded red, green or blue for a mixture of hull, coat and wall, and how it moves with the unknowns it knows.
+struct Channel {
+  double value = 0, offset = 0, blur = 0, kappa = 0, hull = 0, wall = 0;
 };
 
-// Coded red, green or blue for a mixture of hull, coat and wall.
-Coded coded_at(const Shape& s, const Vector& v, int k) {
-  const double hull = v[3 + k], wall = v[6 + k];
-  const double light = hull * (s.hull + v[2] * s.coat) + wall * s.wall;
-  const auto code = coder().at(light);
-  Coded out;
-  out.value = code.coded;
-  if (light >= 1) return out;
-  const double outer_step = hull * (1 - v[2]), inner_step = hull * v[2] - wall;
-  out.slope[0] = code.slope * (outer_step * s.d_offset_outer + inner_step * s.d_offset_inner);
-  out.slope[1] = code.slope * (outer_step * s.d_blur_outer + inner_step * s.d_blur_inner);
-  out.slope[2] = code.slope * hull * s.coat;
-  out.slope[3 + k] = code.slope * (s.hull + v[2] * s.coat);
-  out.slope[6 + k] = code.slope * s.wall;
+Channel channel_at(const Shape& s, const Vector& v, int k) {
+  const double hull = v[3 + k], wall = v[6 + k], kappa = v[2];
+  const double light = hull * (s.hull + kappa * s.coat) + wall * s.wall;
+  const auto code = Coder::table().at(light);
+  if (light >= 1) return {code.coded};
+  const double outer_step = code.slope * hull * (1 - kappa), inner_step = code.slope * (hull * kappa - wall);
+  return {code.coded,
+          outer_step * s.d_offset_outer + inner_step * s.d_offset_inner,
+          outer_step * s.d_blur_outer + inner_step * s.d_blur_inner,
+          code.slope * hull * s.coat,
+          code.slope * (s.hull + kappa * s.coat),
+          code.slope * s.wall};
+}
+
+using Rgb = std::array<Channel, 3>;
+
+Rgb rgb_at(double x, const Vector& v, double coat_px, const Blur& blur) {
+  const Shape s = shape_at(x, v, coat_px, blur);
+  return {channel_at(s, v, 0), channel_at(s, v, 1), channel_at(s, v, 2)};
+}
+
+// Luma, Cb or Cr of it.
+Row mixed(const Rgb& rgb, const double (&shares)[3]) {
+  Row out{};
+  for (std::size_t k = 0; k < 3; ++k) {
+    const Channel& c = rgb[k];
+    const double share = shares[k];
+    out[0] += share * c.offset;
+    out[1] += share * c.blur;
+    out[2] += share * c.kappa;
+    out[3 + k] = share * c.hull;
+    out[6 + k] = share * c.wall;
+    out[kValue] += share * c.value;
+  }
   return out;
 }
 
-constexpr std::size_t kPad = 6;  // samples to either side for the sharpening to draw on
+// How neighbouring samples of luma add up to one as read: what lies in the picture, sharpened by the camera,
+// read between its pixels.
+struct Kernel {
+  static constexpr std::size_t kSoft = 6, kMost = kSoft + 1;  // samples to either side
+  std::array<double, 2 * kMost + 1> weights{};                // about the middle
+  std::size_t reach = 1;
 
-// Weights of the soft picture over neighbouring samples.
-const std::array<double, 2 * kPad + 1>& soft_weights() {
-  static const std::array<double, 2 * kPad + 1> weights = [] {
-    std::array<double, 2 * kPad + 1> w{};
+  explicit Kernel(double sharpening) : reach(sharpening > 0 ? kMost : 1) {
+    std::array<double, 2 * kMost + 1> sharp{};
     double sum = 0;
-    for (std::size_t i = 0; i < w.size(); ++i) {
-      const double d = (static_cast<double>(i) - static_cast<double>(kPad)) * kStep / kSharpeningPx;
-      sum += w[i] = std::exp(-0.5 * d * d);
+    for (std::size_t i = 1; i + 1 < sharp.size(); ++i) {
+      const double d = (static_cast<double>(i) - static_cast<double>(kMost)) * kStep / kSharpeningPx;
+      sum += sharp[i] = std::exp(-0.5 * d * d);
     }
-    for (double& v : w) v /= sum;
-    return w;
-  }();
-  return weights;
-}
-
-Coded mixed(const std::array<Coded, 3>& rgb, int row) {
-  Coded out;
-  for (int k = 0; k < 3; ++k) {
-    out.value += kYcc[row][k] * rgb[static_cast<std::size_t>(k)].value;
-    out.slope += kYcc[row][k] * rgb[static_cast<std::size_t>(k)].slope;
+    for (double& w : sharp) w *= -sharpening / sum;
+    sharp[kMost] += 1 + sharpening;
+    // Reading between pixels smooths the coded values, by sqrt(1/6) px on average over where the reading
+    // falls; three samples half a pixel apart have that spread.
+    for (std::size_t i = 0; i < weights.size(); ++i) {
+      const double before = i > 0 ? sharp[i - 1] : 0, after = i + 1 < sharp.size() ? sharp[i + 1] : 0;
+      weights[i] = (before + sharp[i] + after) / 3;
+    }
   }
-  return out;
-}
-
-std::array<Coded, 3> rgb_at(double x, const Vector& v, const ArcModel& model, double extra) {
-  const Shape s = shape_at(x, v, model.coat_px, extra);
-  return {coded_at(s, v, 0), coded_at(s, v, 1), coded_at(s, v, 2)};
-}
-
-// Reading between pixels smooths the coded values, by sqrt(1/6) px on average over where the reading falls;
-// three samples half a pixel apart have that spread. The outermost stay: they feed the sharpening alone.
-std::vector<Coded> read_between_pixels(const std::vector<Coded>& plain) {
-  std::vector<Coded> out = plain;
-  for (std::size_t i = 1; i + 1 < plain.size(); ++i) {
-    out[i].value = (plain[i - 1].value + plain[i].value + plain[i + 1].value) / 3;
-    out[i].slope = (plain[i - 1].slope + plain[i].slope + plain[i + 1].slope) / 3;
+  [[nodiscard]] Row at(const Row* middle) const {
+    Row out{};
+    for (std::size_t j = kMost - reach; j <= kMost + reach; ++j) {
+      const Row& row = *(middle + j - kMost);
+      for (std::size_t u = 0; u < out.size(); ++u) out[u] += weights[j] * row[u];
+    }
+    return out;
   }
-  return out;
-}
+};
 
 void add_luma(const ArcProfile& arc, const ArcModel& model, const Vector& v, std::size_t from, std::size_t to,
               System& out) {
-  std::vector<Coded> plain;
-  plain.reserve(to - from + 2 * kPad);
-  for (std::size_t i = from; i < to + 2 * kPad; ++i) {
-    const double x = arc.x(i) - kStep * static_cast<double>(kPad);
-    plain.push_back(mixed(rgb_at(x, v, model, 0), 0));
+  const Blur blur(std::exp(v[1]), 0);
+  const Kernel kernel(model.sharpening);
+  std::vector<Row> plain;
+  plain.reserve(to - from + 2 * kernel.reach);
+  for (std::size_t i = from; i < to + 2 * kernel.reach; ++i) {
+    const double x = arc.x(i) - kStep * static_cast<double>(kernel.reach);
+    plain.push_back(mixed(rgb_at(x, v, model.coat_px, blur), kYcc[0]));
   }
-  plain = read_between_pixels(plain);
-  const auto& soft = soft_weights();
   for (std::size_t i = from; i < to; ++i) {
-    const Coded& here = plain[i - from + kPad];
-    Coded sharp{here.value * (1 + model.sharpening), here.slope * (1 + model.sharpening)};
-    if (model.sharpening > 0) {
-      for (std::size_t j = 0; j < soft.size(); ++j) {
-        sharp.value -= model.sharpening * soft[j] * plain[i - from + j].value;
-        sharp.slope -= model.sharpening * soft[j] * plain[i - from + j].slope;
-      }
-    }
-    const bool over = sharp.value >= 255 || sharp.value <= 0;
-    if (over) sharp.slope.setZero();
-    const double residual = std::clamp(sharp.value, 0.0, 255.0) - static_cast<double>(arc.ycc[i][0]);
-    out.add(sharp.slope.transpose() / kNoise, residual / kNoise);
+    Row row = kernel.at(&plain[i - from + kernel.reach]);
+    const double value = row[kValue];
+    if (value >= 255 || value <= 0) row.fill(0);
+    row[kValue] = std::clamp(value, 0.0, 255.0) - static_cast<double>(arc.ycc[i][0]);
+    out.add(row, kNoise);
   }
 }
 
 void add_chroma(const ArcProfile& arc, const ArcModel& model, const Vector& v, std::size_t from,
                 std::size_t to, System& out) {
+  const Blur blur(std::exp(v[1]), kChromaBlurPx);
   for (std::size_t i = from; i < to; ++i) {
-    const auto rgb = rgb_at(arc.x(i), v, model, kChromaBlurPx);
-    for (const int row : {1, 2}) {
-      const Coded c = mixed(rgb, row);
-      out.add(c.slope.transpose() / kChromaNoise,
-              (c.value - static_cast<double>(arc.ycc[i][static_cast<std::size_t>(row)])) / kChromaNoise);
+    const auto rgb = rgb_at(arc.x(i), v, model.coat_px, blur);
+    for (const std::size_t channel : {1, 2}) {
+      Row row = mixed(rgb, kYcc[channel]);
+      row[kValue] -= static_cast<double>(arc.ycc[i][channel]);
+      out.add(row, kChromaNoise);
     }
   }
 }
@@ -233,13 +204,8 @@ System system_at(const ArcProfile& arc, const ArcModel& model, const Vector& v, 
   out.hold(1, model.blur ? v[1] - std::log(*model.blur) : v[1] - std::log(0.9),
            model.blur ? model.u_log_blur : 0.5);
   out.hold(2, v[2] - model.kappa, model.u_kappa);
-  for (int k = 0; k < 3; ++k) out.hold(6 + k, v[6 + k] - 0.8, 2);
+  for (int k = 0; k < 3; ++k) out.hold(static_cast<std::size_t>(6 + k), v[6 + k] - 0.8, 2);
   return out;
-}
-
-Colour rgb_of(const std::array<float, 3>& ycc) {
-  return {ycc[0] + 1.402F * ycc[2], ycc[0] - 0.344136F * ycc[1] - 0.714136F * ycc[2],
-          ycc[0] + 1.772F * ycc[1]};
 }
 
 Vector start_of(const ArcProfile& arc, const ArcModel& model) {
@@ -252,11 +218,8 @@ Vector start_of(const ArcProfile& arc, const ArcModel& model) {
     const double d = arc.x(i) - model.start;
     const bool out = d > 1.5 && d < kOutside, in = d < -model.coat_px - 1.2 && d > -model.coat_px - 3;
     if (!out && !in) continue;
-    const Colour rgb = rgb_of(arc.ycc[i]);
-    for (std::size_t k = 0; k < 3; ++k) {
-      const double light = light_from_coded(std::clamp(static_cast<double>(rgb[k]), 0.0, 255.0));
-      v[(out ? 3 : 6) + static_cast<int>(k)] += light;
-    }
+    for (std::size_t k = 0; k < 3; ++k)
+      v[(out ? 3 : 6) + static_cast<int>(k)] += static_cast<double>(arc.light[i][k]);
     (out ? outside : inside) += 1;
   }
   v.segment<3>(3) /= std::max(outside, 1.0);
@@ -269,7 +232,7 @@ double contrast_of(const Vector& v, bool coated) {
   for (int k = 0; k < 3; ++k) {
     const double hull = std::clamp(v[3 + k], 0.0, 1.0);
     const double next = std::clamp(coated ? hull * v[2] : v[6 + k], 0.0, 1.0);
-    sum += std::pow(coded_from_light(hull) - coded_from_light(next), 2) / 3;
+    sum += std::pow(Coder::table().at(hull).coded - Coder::table().at(next).coded, 2) / 3;
   }
   return std::sqrt(sum);
 }
@@ -277,6 +240,16 @@ double contrast_of(const Vector& v, bool coated) {
 }  // namespace
 
 namespace {
+
+Colour light_of(const std::array<float, 3>& ycc) {
+  const Colour rgb{ycc[0] + 1.402F * ycc[2], ycc[0] - 0.344136F * ycc[1] - 0.714136F * ycc[2],
+                   ycc[0] + 1.772F * ycc[1]};
+  Colour light;
+  for (std::size_t k = 0; k < 3; ++k) {
+    light[k] = static_cast<float>(light_from_coded(std::clamp(static_cast<double>(rgb[k]), 0.0, 255.0)));
+  }
+  return light;
+}
 
 void describe(const RimPlace& place, const FineRim& rim, ArcProfile& arc) {
   arc.first = -kSpan;
@@ -323,6 +296,9 @@ std::vector<ArcProfile> arc_profiles(const RimPlace& place, const FineRim& rim, 
     }
   }
   std::erase_if(out, [](const ArcProfile& arc) { return arc.normals < 3; });
+  for (ArcProfile& arc : out) {
+    for (const auto& sample : arc.ycc) arc.light.push_back(light_of(sample));
+  }
   return out;
 }
 
@@ -335,20 +311,20 @@ std::optional<ArcFit> fit_arc(const ArcProfile& arc, const ArcModel& model) {
   System now = system_at(arc, model, v, from, to);
   double damping = 1e-3;
   for (int round = 0; round < 12; ++round) {
-    Matrix damped = now.matrix;
+    Matrix damped = now.matrix();
     damped.diagonal() *= 1 + damping;
-    const Vector change = damped.ldlt().solve(-now.gradient);
+    const Vector change = damped.ldlt().solve(-now.gradient());
     Vector trial = v + change;
     trial[1] = std::clamp(trial[1], std::log(0.3), std::log(6.0));
     trial[2] = std::clamp(trial[2], 0.05, 3.0);
     trial.tail<6>() = trial.tail<6>().cwiseMax(0.0).cwiseMin(12.0);
     const System next = system_at(arc, model, trial, from, to);
-    if (!(next.cost <= now.cost)) {
+    if (!(next.cost() <= now.cost())) {
       damping *= 10;
       if (damping > 1e6) break;
       continue;
     }
-    const bool settled = now.cost - next.cost < 1e-4 * now.cost + 1e-6;
+    const bool settled = now.cost() - next.cost() < 1e-4 * now.cost() + 1e-6;
     v = trial;
     now = next;
     damping = std::max(damping * 0.2, 1e-7);
@@ -356,10 +332,10 @@ std::optional<ArcFit> fit_arc(const ArcProfile& arc, const ArcModel& model) {
   }
   ArcFit fit;
   fit.offset = v[0];
-  fit.u = std::sqrt(std::max(0.0, now.matrix.inverse()(0, 0)));
+  fit.u = std::sqrt(std::max(0.0, now.matrix().ldlt().solve(Vector::Unit(0))[0]));
   fit.blur = std::exp(v[1]);
   fit.kappa = v[2];
-  fit.cost = now.cost;
+  fit.cost = now.cost();
   fit.contrast = contrast_of(v, model.coat_px > 0);
   fit.clipped = v.tail<3>().maxCoeff() > 0.97;
   return fit;

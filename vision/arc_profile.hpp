@@ -21,6 +21,7 @@ struct ArcProfile {
   int normals = 0;
   double first = 0, step = 0.5;
   std::vector<std::array<float, 3>> ycc;  // mean luma, Cb, Cr; coded values, chroma about 0
+  std::vector<Colour> light;              // of the same
   [[nodiscard]] double x(std::size_t i) const { return first + step * static_cast<double>(i); }
 };
 
