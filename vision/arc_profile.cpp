@@ -16,6 +16,7 @@ constexpr double kNoise = 3;   // coded values of luma: what is left in a mean p
 constexpr double kChromaNoise = 5;  // chroma is stored at half size and more coarsely
 constexpr double kChromaBlurPx = 1.0;
 constexpr double kSharpeningPx = 1.2;            // radius of the soft picture in a camera's sharpening
+constexpr double kSettledShare = 1e-4;           // of the cost
 constexpr double kOffsetU = 4;                   // px
 constexpr double kInside = 3.0, kOutside = 4.5;  // px of profile used beyond the steps
 
@@ -31,16 +32,19 @@ constexpr std::size_t kValue = kUnknowns;
 constexpr double kYcc[3][3] = {
     {0.299, 0.587, 0.114}, {-0.168736, -0.331264, 0.5}, {0.5, -0.418688, -0.081312}};
 
-// Sums of products of rows, residual included: normal matrix, gradient and cost in one.
+// Sums of products of rows, residual included: normal matrix, gradient and cost in one. Of the symmetric sums
+// the lower triangle is kept, in pairs of columns.
 struct System {
   std::array<Row, kUnknowns + 1> sums{};
 
   // `row` holds the residual in the value's place; both in units of `noise`.
   void add(const Row& row, double noise) {
     const double weight = 1 / (noise * noise);
-    for (std::size_t i = 0; i < sums.size(); ++i) {
+#pragma GCC unroll 10
+    for (std::size_t i = 0; i < kUnknowns + 1; ++i) {
       const double scaled = weight * row[i];
-      for (std::size_t j = 0; j < sums.size(); ++j) sums[i][j] += scaled * row[j];
+#pragma GCC unroll 10
+      for (std::size_t j = 0; j <= (i | 1); ++j) sums[i][j] += scaled * row[j];
     }
   }
   void hold(std::size_t unknown, double away, double u) {
@@ -49,16 +53,20 @@ struct System {
     row[kValue] = away;
     add(row, u);
   }
-  [[nodiscard]] double cost() const { return sums[kValue][kValue]; }
+  [[nodiscard]] double cost() const {
+    return sums[kValue][kValue];
+  }
   [[nodiscard]] Matrix matrix() const {
     Matrix m;
     for (int i = 0; i < kUnknowns; ++i) {
       for (int j = 0; j < kUnknowns; ++j)
-        m(i, j) = sums[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)];
+        m(i, j) = sums[static_cast<std::size_t>(std::max(i, j))][static_cast<std::size_t>(std::min(i, j))];
     }
     return m;
   }
-  [[nodiscard]] Vector gradient() const { return Vector(sums[kValue].data()); }
+  [[nodiscard]] Vector gradient() const {
+    return Vector(sums[kValue].data());
+  }
 };
 
 // The unknown blur with a known one added in quadrature.
@@ -319,12 +327,12 @@ std::optional<ArcFit> fit_arc(const ArcProfile& arc, const ArcModel& model) {
     trial[2] = std::clamp(trial[2], 0.05, 3.0);
     trial.tail<6>() = trial.tail<6>().cwiseMax(0.0).cwiseMin(12.0);
     const System next = system_at(arc, model, trial, from, to);
+    const bool settled = std::abs(now.cost() - next.cost()) < kSettledShare * now.cost() + 1e-6;
     if (!(next.cost() <= now.cost())) {
       damping *= 10;
-      if (damping > 1e6) break;
+      if (settled || damping > 1e6) break;
       continue;
     }
-    const bool settled = now.cost() - next.cost() < 1e-4 * now.cost() + 1e-6;
     v = trial;
     now = next;
     damping = std::max(damping * 0.2, 1e-7);

@@ -54,31 +54,39 @@ struct EdgePixel {
 };
 
 struct Gradient {
-  cv::Mat gx, gy, size;  // CV_16SC1, CV_16SC1, CV_16UC1 (|gx| + |gy|)
+  cv::Mat gx, gy, size;  // CV_16SC1; size is |gx| + |gy|
 };
 
-Gradient gradient_of(const cv::Mat& image) {
-  cv::Mat soft;
-  cv::GaussianBlur(image, soft, cv::Size(3, 3), 0.8);
-  Gradient g;
-  cv::Sobel(soft, g.gx, CV_16S, 1, 0);
-  cv::Sobel(soft, g.gy, CV_16S, 0, 1);
-  cv::Mat ax = cv::abs(g.gx), ay = cv::abs(g.gy);
-  g.size = ax + ay;
-  return g;
+// Takes over a channel's gradient where it is stronger than what is held, counted more by so many 32nds.
+void take_stronger(const cv::Mat& channel, int more_by, Gradient& best) {
+  cv::Mat soft, channel_x, channel_y;
+  cv::GaussianBlur(channel, soft, cv::Size(3, 3), 0.8);
+  cv::Sobel(soft, channel_x, CV_16S, 1, 0);
+  cv::Sobel(soft, channel_y, CV_16S, 0, 1);
+  for (int y = 0; y < channel.rows; ++y) {
+    const auto *from_x = channel_x.ptr<std::int16_t>(y), *from_y = channel_y.ptr<std::int16_t>(y);
+    auto *gx = best.gx.ptr<std::int16_t>(y), *gy = best.gy.ptr<std::int16_t>(y),
+         *size = best.size.ptr<std::int16_t>(y);
+    for (int x = 0; x < channel.cols; ++x) {
+      const auto own = static_cast<std::int16_t>(std::abs(from_x[x]) + std::abs(from_y[x]));
+      const auto counted = static_cast<std::int16_t>(own + ((own * more_by) >> 5));
+      const bool stronger = counted > size[x];
+      gx[x] = stronger ? from_x[x] : gx[x];
+      gy[x] = stronger ? from_y[x] : gy[x];
+      size[x] = stronger ? counted : size[x];
+    }
+  }
 }
 
 // At each pixel the channel that changes most; chroma counts a little more, its noise being smoother.
 Gradient strongest(const Copy& copy) {
-  Gradient best = gradient_of(copy.grey);
-  for (const cv::Mat* chroma : {&copy.cb, &copy.cr}) {
-    Gradient g = gradient_of(*chroma);
-    g.size = g.size * 1.4;
-    const cv::Mat more = g.size > best.size;
-    g.gx.copyTo(best.gx, more);
-    g.gy.copyTo(best.gy, more);
-    g.size.copyTo(best.size, more);
-  }
+  constexpr int kChromaMoreBy = 13;
+  const cv::Size size = copy.grey.size();
+  Gradient best{cv::Mat::zeros(size, CV_16SC1), cv::Mat::zeros(size, CV_16SC1),
+                cv::Mat::zeros(size, CV_16SC1)};
+  take_stronger(copy.grey, 0, best);
+  take_stronger(copy.cb, kChromaMoreBy, best);
+  take_stronger(copy.cr, kChromaMoreBy, best);
   return best;
 }
 
@@ -217,6 +225,23 @@ std::vector<Voter> voters_of(const std::vector<EdgePixel>& edges, const Flat& fl
   return out;
 }
 
+// Sums over 3 by 3 cells, times `scale`; beyond the border nothing.
+cv::Mat gathered(const cv::Mat& votes, float scale) {
+  cv::Mat out(votes.size(), CV_32FC1);
+  const auto cols = static_cast<std::size_t>(votes.cols);
+  const std::vector<float> none(cols, 0.0F);
+  std::vector<float> column(cols + 2, 0.0F);
+  for (int y = 0; y < votes.rows; ++y) {
+    const float* above = y > 0 ? votes.ptr<float>(y - 1) : none.data();
+    const float *here = votes.ptr<float>(y),
+                *below = y + 1 < votes.rows ? votes.ptr<float>(y + 1) : none.data();
+    float* sum = out.ptr<float>(y);
+    for (std::size_t x = 0; x < cols; ++x) column[x + 1] = above[x] + here[x] + below[x];
+    for (std::size_t x = 0; x < cols; ++x) sum[x] = scale * (column[x] + column[x + 1] + column[x + 2]);
+  }
+  return out;
+}
+
 cv::Mat votes_for(const std::vector<Voter>& voters, const Grid& grid, double radius) {
   cv::Mat votes(grid.rows, grid.cols, CV_32FC1, cv::Scalar(0));
   for (const Voter& v : voters) {
@@ -226,19 +251,27 @@ cv::Mat votes_for(const std::vector<Voter>& voters, const Grid& grid, double rad
       if (x >= 0 && y >= 0 && x < grid.cols && y < grid.rows) votes.at<float>(y, x) += v.weight;
     }
   }
-  cv::boxFilter(votes, votes, -1, cv::Size(3, 3), cv::Point(-1, -1), false, cv::BORDER_CONSTANT);
-  votes *= 1 / (2 * M_PI * radius);
-  return votes;
+  return gathered(votes, static_cast<float>(1 / (2 * M_PI * radius)));
+}
+
+// Largest of the 5 by 5 about it.
+bool is_peak(const cv::Mat& votes, int x, int y) {
+  const float here = votes.at<float>(y, x);
+  for (int v = std::max(0, y - 2); v <= std::min(votes.rows - 1, y + 2); ++v) {
+    const auto* row = votes.ptr<float>(v);
+    for (int u = std::max(0, x - 2); u <= std::min(votes.cols - 1, x + 2); ++u) {
+      if (row[u] > here) return false;
+    }
+  }
+  return true;
 }
 
 void take_peaks(const cv::Mat& votes, const Grid& grid, double radius, std::vector<CircleCandidate>& out) {
-  cv::Mat around;
-  cv::dilate(votes, around, cv::Mat::ones(5, 5, CV_8U));
   for (int y = 0; y < votes.rows; ++y) {
-    const auto *here = votes.ptr<float>(y), *most = around.ptr<float>(y);
+    const auto* here = votes.ptr<float>(y);
     for (int x = 0; x < votes.cols; ++x) {
-      if (here[x] < static_cast<float>(kMinScore) || here[x] < most[x]) continue;
-      out.push_back({grid.low + grid.cell * Point2(x, y), radius, static_cast<double>(here[x])});
+      if (here[x] >= static_cast<float>(kMinScore) && is_peak(votes, x, y))
+        out.push_back({grid.low + grid.cell * Point2(x, y), radius, static_cast<double>(here[x])});
     }
   }
 }

@@ -1,6 +1,5 @@
 #include "vision/edge_profile.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -10,8 +9,7 @@
 namespace spile::vision {
 namespace {
 
-using Vector4 = Eigen::Matrix<double, 4, 1>;
-using Matrix4 = Eigen::Matrix<double, 4, 4>;
+using Vector4 = std::array<double, 4>;
 
 struct Sample {
   double t = 0, light = 0, weight = 1;
@@ -32,35 +30,53 @@ std::vector<Sample> samples_within(const Profile& profile, double centre, double
   return out;
 }
 
-// Unknowns: offset, log of the blur, light before, light after.
+// Normal equations of the unknowns offset, log of the blur, light before, light after. The matrix by its
+// lower triangle, row after row.
 struct Normal {
-  Matrix4 matrix = Matrix4::Zero();
-  Vector4 gradient = Vector4::Zero();
+  std::array<double, 10> matrix{};
+  Vector4 gradient{};
   double cost = 0;
 };
+
+constexpr std::array<std::size_t, 4> kDiagonal{0, 2, 5, 9};
 
 Normal normal_equations(const std::vector<Sample>& samples, const Vector4& x) {
   const Bell& bell = Bell::table();
   const double offset = x[0], per_blur = std::exp(-x[1]), before = x[2], jump = x[3] - x[2];
-  std::array<double, 10> m{};
-  std::array<double, 4> g{};
   Normal out;
   for (const Sample& s : samples) {
     const double z = (s.t - offset) * per_blur;
     const auto [step, density] = bell.at(z);
     const double residual = (s.light - before - jump * step) * s.weight;
     const double bend = -jump * density * s.weight;
-    const std::array<double, 4> slope{bend * per_blur, bend * z, (1 - step) * s.weight, step * s.weight};
+    const Vector4 slope{bend * per_blur, bend * z, (1 - step) * s.weight, step * s.weight};
     for (std::size_t i = 0, k = 0; i < 4; ++i) {
-      g[i] += slope[i] * residual;
-      for (std::size_t j = 0; j <= i; ++j) m[k++] += slope[i] * slope[j];
+      out.gradient[i] += slope[i] * residual;
+      for (std::size_t j = 0; j <= i; ++j) out.matrix[k++] += slope[i] * slope[j];
     }
     out.cost += residual * residual;
   }
-  out.matrix << m[0], m[1], m[3], m[6], m[1], m[2], m[4], m[7], m[3], m[4], m[5], m[8], m[6], m[7], m[8],
-      m[9];
-  out.gradient << g[0], g[1], g[2], g[3];
   return out;
+}
+
+// Solves the equations by Cholesky's root, the diagonal raised by a share and a trifle.
+Vector4 solved(std::array<double, 10> l, Vector4 v, double share, double trifle) {
+  for (const std::size_t k : kDiagonal) l[k] = l[k] * (1 + share) + trifle;
+  const auto at = [](std::size_t i, std::size_t j) { return i * (i + 1) / 2 + j; };
+  for (std::size_t i = 0; i < 4; ++i) {
+    for (std::size_t j = 0; j <= i; ++j) {
+      double sum = l[at(i, j)];
+      for (std::size_t k = 0; k < j; ++k) sum -= l[at(i, k)] * l[at(j, k)];
+      l[at(i, j)] = i == j ? std::sqrt(std::max(sum, trifle)) : sum / l[at(j, j)];
+    }
+    for (std::size_t k = 0; k < i; ++k) v[i] -= l[at(i, k)] * v[k];
+    v[i] /= l[at(i, i)];
+  }
+  for (std::size_t i = 4; i-- > 0;) {
+    for (std::size_t k = i + 1; k < 4; ++k) v[i] -= l[at(k, i)] * v[k];
+    v[i] /= l[at(i, i)];
+  }
+  return v;
 }
 
 Vector4 first_guess(const std::vector<Sample>& samples, double start) {
@@ -71,7 +87,7 @@ Vector4 first_guess(const std::vector<Sample>& samples, double start) {
     after += samples[samples.size() - 1 - i].light;
   }
   const double n = static_cast<double>(third);
-  return Vector4(start, std::log(1.0), before / n, after / n);
+  return {start, std::log(1.0), before / n, after / n};
 }
 
 // The step in coded values: exact for plain grey, by the mean weight of either side for a mixture of colours.
@@ -100,6 +116,7 @@ std::vector<double> coded_values(const Profile& profile) {
 }
 
 constexpr double kMinBlur = 0.25, kMaxBlur = 12;
+constexpr double kSettledPx = 1e-3, kSettledShare = 1e-4;  // far below what noise does to an edge
 
 }  // namespace
 
@@ -136,20 +153,18 @@ std::optional<EdgeFit> fit_edge(const Profile& profile, double start, double win
   Normal normal = normal_equations(samples, x);
   double damping = 1e-3;
   for (int iteration = 0; iteration < 25; ++iteration) {
-    Matrix4 damped = normal.matrix;
-    damped.diagonal() *= 1 + damping;
-    damped.diagonal().array() += 1e-12;
-    const Vector4 change = damped.ldlt().solve(normal.gradient);
-    Vector4 trial = x + change;
+    const auto change = solved(normal.matrix, normal.gradient, damping, 1e-12);
+    Vector4 trial = x;
+    for (std::size_t k = 0; k < 4; ++k) trial[k] += change[k];
     trial[1] = std::clamp(trial[1], std::log(kMinBlur), std::log(kMaxBlur));
     const Normal next = normal_equations(samples, trial);
     if (!(next.cost <= normal.cost)) {
       damping *= 10;
-      if (damping > 1e6) break;
+      if (damping > 1e6 || next.cost - normal.cost < kSettledShare * normal.cost) break;
       continue;
     }
     const bool settled =
-        std::abs(trial[0] - x[0]) < 1e-4 && normal.cost - next.cost < 1e-5 * (normal.cost + 1e-9);
+        std::abs(trial[0] - x[0]) < kSettledPx && normal.cost - next.cost < kSettledShare * normal.cost;
     x = trial;
     normal = next;
     damping = std::max(damping * 0.2, 1e-9);
@@ -161,9 +176,8 @@ std::optional<EdgeFit> fit_edge(const Profile& profile, double start, double win
   const double share = std::min(1.0, profile.step);
   const double freedom = std::max(1.0, static_cast<double>(samples.size()) * share - 4);
   fit.noise = std::sqrt(normal.cost * share / freedom);
-  Matrix4 regular = normal.matrix;
-  regular.diagonal().array() += 1e-9;
-  fit.u = fit.noise * std::sqrt(std::max(0.0, regular.inverse()(0, 0)) / share);
+  const double variance = solved(normal.matrix, {1, 0, 0, 0}, 0, 1e-9)[0];
+  fit.u = fit.noise * std::sqrt(std::max(0.0, variance) / share);
   return fit;
 }
 

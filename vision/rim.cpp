@@ -251,15 +251,18 @@ std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, doub
   const double first_reach = choice == StepChoice::Clearest ? std::clamp(0.03 * start.radius / px, 3.0, 8.0)
                                                             : std::clamp(0.07 * start.radius / px, 4.0, 25.0);
   for (const double reach : {first_reach, std::max(3.0, 0.3 * first_reach), 2.5}) {
+    // Every fourth direction finds the way; all of them measure.
+    const bool last = reach == 2.5;
+    const int directions = last ? rim.directions : std::max(72, rim.directions / 4);
     rim.samples.clear();
-    for (int k = 0; k < rim.directions; ++k) {
-      auto sample = sample_rim(place, rim.fit, 2 * M_PI * k / rim.directions, reach,
-                               reach > 2.5 ? choice : StepChoice::Clearest);
+    for (int k = 0; k < directions; ++k) {
+      auto sample =
+          sample_rim(place, rim.fit, 2 * M_PI * k / directions, reach, last ? StepChoice::Clearest : choice);
       if (sample) rim.samples.push_back(*sample);
     }
     std::vector<std::size_t> which;
     const auto points = points_of(rim.samples, which);
-    if (static_cast<int>(points.size()) < rim.directions / 4) return std::nullopt;
+    if (static_cast<int>(points.size()) < directions / 4) return std::nullopt;
     const auto fit = fit_round(points, u_roundness);
     if (!fit || std::abs(fit->radius - start.radius) > 0.25 * start.radius) return std::nullopt;
     rim.fit = *fit;

@@ -11,6 +11,8 @@ namespace {
 
 constexpr int kArcs = 24;
 constexpr std::array<double, 13> kCoatsMm{0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.2, 1.6, 2.2, 3, 4.2, 6};
+using CoatShares = std::array<double, kCoatsMm.size()>;  // how likely each is
+constexpr double kLeastBelief = 0;                       // below this a coat is not tried again
 constexpr double kWidestCoatPx = 5.5;
 constexpr double kNoCoat = 0.95;  // how likely it is, before looking, that nothing shows below the rim
 constexpr double kPerArc = 2.0;   // independent values an arc's profile counts for: neighbours err together
@@ -128,14 +130,20 @@ bool shows_border(const ArcFit& fit) {
   return fit.contrast >= kLeastBorder && (fit.kappa < 0.93 || fit.kappa > 1.4);
 }
 
-ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look) {
+// Of a coat and its neighbours in thickness: better centred profiles may favour the next one.
+double believed_near(const CoatShares& believed, std::size_t k) {
+  const auto here = believed.begin() + static_cast<std::ptrdiff_t>(k);
+  return *std::max_element(here - 1, std::min(here + 2, believed.end()));
+}
+
+ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look, const CoatShares& believed) {
   ArcUnderCoats out;
   out.sees_wall = sees_wall(arc);
   out.fits.fill(fit_arc(arc, modelled(0, look)));
   if (!out.sees_wall) return out;
   for (std::size_t k = 1; k < kCoatsMm.size(); ++k) {
     const double coat_px = arc.depth_px * kCoatsMm[k];
-    if (coat_px > kWidestCoatPx) {
+    if (coat_px > kWidestCoatPx || believed_near(believed, k) < kLeastBelief) {
       out.fits[k].reset();
     } else if (const auto fit = fit_coat(arc, modelled(coat_px, look));
                fit && out.fits[0] && shows_border(*fit) && fit->cost < out.fits[0]->cost) {
@@ -147,8 +155,8 @@ ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look) {
 }
 
 // How likely each coat is, all arcs together: one coat goes round the whole rim.
-std::array<double, kCoatsMm.size()> likelihood(const std::vector<ArcUnderCoats>& arcs) {
-  std::array<double, kCoatsMm.size()> cost{}, weight{};
+CoatShares likelihood(const std::vector<ArcUnderCoats>& arcs) {
+  CoatShares cost{}, weight{};
   std::array<bool, kCoatsMm.size()> possible{};
   possible.fill(true);
   double seeing = 0;
@@ -183,8 +191,8 @@ std::array<double, kCoatsMm.size()> likelihood(const std::vector<ArcUnderCoats>&
 
 // Where a coat is made out on some arcs it is there on the others too, in about the same light: those are
 // fitted again with it.
-void carry_over(const std::vector<ArcProfile>& arcs, const Look& look,
-                const std::array<double, kCoatsMm.size()>& weight, std::vector<ArcUnderCoats>& under) {
+void carry_over(const std::vector<ArcProfile>& arcs, const Look& look, const CoatShares& weight,
+                std::vector<ArcUnderCoats>& under) {
   for (std::size_t k = 1; k < kCoatsMm.size(); ++k) {
     if (weight[k] < 0.01) continue;
     std::vector<double> kappa;
@@ -207,7 +215,7 @@ struct ArcPoint {
 };
 
 std::optional<ArcPoint> averaged(const ArcProfile& arc, const ArcUnderCoats& under,
-                                 const std::array<double, kCoatsMm.size()>& weight) {
+                                 const CoatShares& weight) {
   double sum = 0, mean = 0, square = 0, u = 0, contrast = 0;
   for (std::size_t k = 0; k < kCoatsMm.size(); ++k) {
     if (!under.fits[k] || weight[k] <= 0) continue;
@@ -240,13 +248,15 @@ std::optional<RoundFit> fit_arcs(const FineRim& rim, const std::vector<ArcPoint>
   return fit_round_weighted(points, u_roundness);
 }
 
-bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, FineRim& rim) {
+// `believed` says which coats are worth trying, and afterwards how likely each is.
+bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, CoatShares& believed,
+                 FineRim& rim) {
   const auto arcs = arc_profiles(place, rim, kArcs);
   if (arcs.size() < kArcs / 3) return false;
   const Look look = look_of(arcs, blur_hint);
   std::vector<ArcUnderCoats> under;
-  for (const ArcProfile& arc : arcs) under.push_back(under_coats(arc, look));
-  const auto weight = likelihood(under);
+  for (const ArcProfile& arc : arcs) under.push_back(under_coats(arc, look, believed));
+  const CoatShares weight = believed = likelihood(under);
   carry_over(arcs, look, weight, under);
   std::vector<ArcPoint> points;
   for (std::size_t i = 0; i < arcs.size(); ++i) {
@@ -274,7 +284,11 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Fi
 }  // namespace
 
 void refine_by_arcs(const RimPlace& place, double blur_px, double u_roundness, FineRim& rim) {
-  if (refine_once(place, blur_px, u_roundness, rim)) refine_once(place, blur_px, u_roundness, rim);
+  CoatShares believed;
+  believed.fill(1);
+  for (int round = 0; round < 2; ++round) {
+    if (!refine_once(place, blur_px, u_roundness, believed, rim)) break;
+  }
 }
 
 }  // namespace spile::vision
