@@ -15,24 +15,6 @@ constexpr double kEdgePx = 0.10;  // tone curve and sharpening move an edge by a
 // better.
 constexpr double kCoatUnseenMm = 0.12, kCoatSeenMm = 0.05;
 
-// The diameter a plane gives to the same pixels: least squares circle on a share of the rim's points.
-double diameter_of(const FineRim& rim, const Plane& plane, double z) {
-  Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
-  Eigen::Vector3d v = Eigen::Vector3d::Zero();
-  const std::size_t stride = std::max<std::size_t>(1, rim.samples.size() / 120);
-  for (std::size_t i = 0; i < rim.samples.size(); i += stride) {
-    if (!rim.samples[i].inlier) continue;
-    const auto mm = plane.mm_from_px(rim.samples[i].px, z);
-    if (!mm) continue;
-    const Point2 p = *mm - rim.fit.centre;
-    const Eigen::Vector3d row(2 * p.x(), 2 * p.y(), 1);
-    m += row * row.transpose();
-    v += p.squaredNorm() * row;
-  }
-  const Eigen::Vector3d s = m.ldlt().solve(v);
-  return 2 * std::sqrt(std::max(0.0, s[2] + s[0] * s[0] + s[1] * s[1]));
-}
-
 // A rim near the horizon of a trial plane has no length in it: then nothing at all is known of that term.
 double known(double u) {
   return std::isfinite(u) ? u : 1e6;
@@ -40,7 +22,7 @@ double known(double u) {
 
 metrology::Budget budget_of(const FineRim& rim, const FoundReference& reference) {
   metrology::Budget budget;
-  const auto diameter = [&](const Plane& plane, double z) { return diameter_of(rim, plane, z); };
+  const auto diameter = [&](const Plane& plane, double z) { return diameter_in(rim, plane, z); };
   for (const LengthTerm& term : reference_terms(reference, diameter)) budget.add(term.term, known(term.u));
   budget.add("hull's coat below the rim",
              (rim.coat_mm > 0.1 ? kCoatSeenMm : kCoatUnseenMm) * known(rim.coat_lever));
@@ -60,6 +42,24 @@ std::vector<PixelPoint> outline_of(const FineRim& rim, const Plane& plane, doubl
 }
 
 }  // namespace
+
+// Least squares circle on a share of the rim's points.
+double diameter_in(const FineRim& rim, const Plane& plane, double z) {
+  Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d v = Eigen::Vector3d::Zero();
+  const std::size_t stride = std::max<std::size_t>(1, rim.samples.size() / 120);
+  for (std::size_t i = 0; i < rim.samples.size(); i += stride) {
+    if (!rim.samples[i].inlier) continue;
+    const auto mm = plane.mm_from_px(rim.samples[i].px, z);
+    if (!mm) continue;
+    const Point2 p = *mm - rim.fit.centre;
+    const Eigen::Vector3d row(2 * p.x(), 2 * p.y(), 1);
+    m += row * row.transpose();
+    v += p.squaredNorm() * row;
+  }
+  const Eigen::Vector3d s = m.ldlt().solve(v);
+  return 2 * std::sqrt(std::max(0.0, s[2] + s[0] * s[0] + s[1] * s[1]));
+}
 
 Hole described(const FineRim& rim, const FoundReference& reference) {
   const double z = reference.hull_z();
