@@ -130,20 +130,28 @@ bool shows_border(const ArcFit& fit) {
   return fit.contrast >= kLeastBorder && (fit.kappa < 0.93 || fit.kappa > 1.4);
 }
 
-// Of a coat and its neighbours in thickness: better centred profiles may favour the next one.
-double believed_near(const CoatShares& believed, std::size_t k) {
-  const auto here = believed.begin() + static_cast<std::ptrdiff_t>(k);
-  return *std::max_element(here - 1, std::min(here + 2, believed.end()));
+using CoatsTried = std::array<bool, kCoatsMm.size()>;
+
+// Those not ruled out, and their neighbours in thickness: better centred profiles may favour the next one.
+CoatsTried worth_trying(const CoatShares& believed) {
+  CoatsTried out{};
+  for (std::size_t k = 0; k < believed.size(); ++k) {
+    if (believed[k] < kLeastBelief) continue;
+    out[k] = true;
+    if (k > 0) out[k - 1] = true;
+    if (k + 1 < out.size()) out[k + 1] = true;
+  }
+  return out;
 }
 
-ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look, const CoatShares& believed) {
+ArcUnderCoats under_coats(const ArcProfile& arc, const Look& look, const CoatsTried& tried) {
   ArcUnderCoats out;
   out.sees_wall = sees_wall(arc);
   out.fits.fill(fit_arc(arc, modelled(0, look)));
   if (!out.sees_wall) return out;
   for (std::size_t k = 1; k < kCoatsMm.size(); ++k) {
     const double coat_px = arc.depth_px * kCoatsMm[k];
-    if (coat_px > kWidestCoatPx || believed_near(believed, k) < kLeastBelief) {
+    if (!tried[k] || coat_px > kWidestCoatPx) {
       out.fits[k].reset();
     } else if (const auto fit = fit_coat(arc, modelled(coat_px, look));
                fit && out.fits[0] && shows_border(*fit) && fit->cost < out.fits[0]->cost) {
@@ -248,15 +256,16 @@ std::optional<RoundFit> fit_arcs(const FineRim& rim, const std::vector<ArcPoint>
   return fit_round_weighted(points, u_roundness);
 }
 
-// `believed` says which coats are worth trying, and afterwards how likely each is.
-bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, CoatShares& believed,
+// `tried` says which coats to try, and afterwards which are worth another try.
+bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, CoatsTried& tried,
                  FineRim& rim) {
   const auto arcs = arc_profiles(place, rim, kArcs);
   if (arcs.size() < kArcs / 3) return false;
   const Look look = look_of(arcs, blur_hint);
   std::vector<ArcUnderCoats> under;
-  for (const ArcProfile& arc : arcs) under.push_back(under_coats(arc, look, believed));
-  const CoatShares weight = believed = likelihood(under);
+  for (const ArcProfile& arc : arcs) under.push_back(under_coats(arc, look, tried));
+  const CoatShares weight = likelihood(under);
+  tried = worth_trying(weight);
   carry_over(arcs, look, weight, under);
   std::vector<ArcPoint> points;
   for (std::size_t i = 0; i < arcs.size(); ++i) {
@@ -284,10 +293,11 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Co
 }  // namespace
 
 void refine_by_arcs(const RimPlace& place, double blur_px, double u_roundness, FineRim& rim) {
-  CoatShares believed;
-  believed.fill(1);
+  // Every other coat first; then what lies about the likely ones.
+  CoatsTried tried{};
+  for (std::size_t k = 0; k < tried.size(); k += 2) tried[k] = true;
   for (int round = 0; round < 2; ++round) {
-    if (!refine_once(place, blur_px, u_roundness, believed, rim)) break;
+    if (!refine_once(place, blur_px, u_roundness, tried, rim)) break;
   }
 }
 
