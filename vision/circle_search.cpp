@@ -1,10 +1,11 @@
 #include "vision/circle_search.hpp"
 
 #include <algorithm>
-#include <array>
 #include <bit>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+
+#include "vision/circle_edges.hpp"
 
 namespace spile::vision {
 namespace {
@@ -14,132 +15,6 @@ constexpr double kLowRadius = 7;  // px of the copy; each copy serves radii from
 constexpr int kRadii = 6;
 constexpr double kRadiusRatio = 1.1225;  // sixth root of two
 constexpr double kMinScore = 0.3;
-
-// One octave: a copy of the picture, full = scale * copy + shift.
-struct Copy {
-  cv::Mat grey, cb, cr;
-  double scale = 1, shift = 0;
-};
-
-cv::Mat shrunk(const cv::Mat& image, const cv::Size& size) {
-  if (image.size() == size) return image;
-  cv::Mat out;
-  cv::resize(image, out, size, 0, 0, cv::INTER_AREA);
-  return out;
-}
-
-// The copy half the size of the one before: fast and free of the steps between sizes only where halves are
-// taken of halves.
-Copy copy_of(const Picture::Pixels& pixels, int factor, const Copy& before) {
-  const cv::Size size(std::max(8, pixels.grey.cols / factor), std::max(8, pixels.grey.rows / factor));
-  Copy out{{}, {}, {}, static_cast<double>(factor), 0.5 * (factor - 1)};
-  if (!before.grey.empty()) {
-    out.grey = shrunk(before.grey, size);
-    out.cb = shrunk(before.cb, size);
-    out.cr = shrunk(before.cr, size);
-    return out;
-  }
-  out.grey = shrunk(factor >= 4 ? pixels.quarter() : factor >= 2 ? pixels.half() : pixels.grey, size);
-  if (factor >= 2) {
-    out.cb = shrunk(pixels.cb, size);
-    out.cr = shrunk(pixels.cr, size);
-  } else {
-    cv::resize(pixels.cb, out.cb, size, 0, 0, cv::INTER_LINEAR);
-    cv::resize(pixels.cr, out.cr, size, 0, 0, cv::INTER_LINEAR);
-  }
-  return out;
-}
-
-struct EdgePixel {
-  float x = 0, y = 0, gx = 0, gy = 0;
-};
-
-struct Gradient {
-  cv::Mat gx, gy, size;  // CV_16SC1; size is |gx| + |gy|
-};
-
-// Takes over a channel's gradient where it is stronger than what is held, counted more by so many 32nds.
-void take_stronger(const cv::Mat& channel, int more_by, Gradient& best) {
-  cv::Mat soft, channel_x, channel_y;
-  cv::GaussianBlur(channel, soft, cv::Size(3, 3), 0.8);
-  cv::Sobel(soft, channel_x, CV_16S, 1, 0);
-  cv::Sobel(soft, channel_y, CV_16S, 0, 1);
-  for (int y = 0; y < channel.rows; ++y) {
-    const auto *from_x = channel_x.ptr<std::int16_t>(y), *from_y = channel_y.ptr<std::int16_t>(y);
-    auto *gx = best.gx.ptr<std::int16_t>(y), *gy = best.gy.ptr<std::int16_t>(y),
-         *size = best.size.ptr<std::int16_t>(y);
-#pragma GCC ivdep
-    for (int x = 0; x < channel.cols; ++x) {
-      const auto own = static_cast<std::int16_t>(std::abs(from_x[x]) + std::abs(from_y[x]));
-      const auto counted = static_cast<std::int16_t>(own + ((own * more_by) >> 5));
-      const bool stronger = counted > size[x];
-      gx[x] = stronger ? from_x[x] : gx[x];
-      gy[x] = stronger ? from_y[x] : gy[x];
-      size[x] = stronger ? counted : size[x];
-    }
-  }
-}
-
-// At each pixel the channel that changes most; chroma counts a little more, its noise being smoother.
-Gradient strongest(const Copy& copy) {
-  constexpr int kChromaMoreBy = 13;
-  const cv::Size size = copy.grey.size();
-  Gradient best{cv::Mat::zeros(size, CV_16SC1), cv::Mat::zeros(size, CV_16SC1),
-                cv::Mat::zeros(size, CV_16SC1)};
-  take_stronger(copy.grey, 0, best);
-  take_stronger(copy.cb, kChromaMoreBy, best);
-  take_stronger(copy.cr, kChromaMoreBy, best);
-  return best;
-}
-
-// The gradient above which no more than `share` of the pixels lie, but not less than `least`.
-int threshold_for(const cv::Mat& size, double share, int least) {
-  std::array<int, 512> histogram{};
-  for (int y = 0; y < size.rows; y += 2) {
-    const auto* row = size.ptr<std::int16_t>(y);
-    for (int x = 0; x < size.cols; x += 2) ++histogram[static_cast<std::size_t>(std::min(row[x] / 4, 511))];
-  }
-  const double wanted = share * static_cast<double>(size.total()) / 4;
-  double above = 0;
-  int bin = 511;
-  while (bin > 0 && above + histogram[static_cast<std::size_t>(bin)] < wanted)
-    above += histogram[static_cast<std::size_t>(bin--)];
-  return std::max(least, bin * 4);
-}
-
-// Thin edges: pixels that are largest along their gradient, in four directions.
-std::vector<EdgePixel> thin_edges(const Gradient& g, const cv::Mat& hidden, int threshold) {
-  std::vector<EdgePixel> out;
-  for (int y = 1; y + 1 < g.size.rows; ++y) {
-    const auto *up = g.size.ptr<std::int16_t>(y - 1), *here = g.size.ptr<std::int16_t>(y),
-               *down = g.size.ptr<std::int16_t>(y + 1);
-    const auto *gx = g.gx.ptr<std::int16_t>(y), *gy = g.gy.ptr<std::int16_t>(y);
-    const auto* mask = hidden.ptr<std::uint8_t>(y);
-    for (int x = 1; x + 1 < g.size.cols; ++x) {
-      const int s = here[x];
-      if (s < threshold || mask[x] != 0) continue;
-      const int ax = std::abs(gx[x]), ay = std::abs(gy[x]);
-      int a = 0, b = 0;
-      if (2 * ay < ax) {
-        a = here[x - 1];
-        b = here[x + 1];
-      } else if (2 * ax < ay) {
-        a = up[x];
-        b = down[x];
-      } else if ((gx[x] > 0) == (gy[x] > 0)) {
-        a = up[x - 1];
-        b = down[x + 1];
-      } else {
-        a = up[x + 1];
-        b = down[x - 1];
-      }
-      if (s > a && s >= b)
-        out.push_back({static_cast<float>(x), static_cast<float>(y), static_cast<float>(gx[x]),
-                       static_cast<float>(gy[x])});
-    }
-  }
-  return out;
-}
 
 // Projective map of copy pixels into the plane, lens left aside: good to a few pixels, which is enough to
 // vote.
@@ -227,33 +102,41 @@ std::vector<Voter> voters_of(const std::vector<EdgePixel>& edges, const Flat& fl
   return out;
 }
 
+// One radius's votes, cell by cell and gathered; the memory serves the next radius too.
+struct Ballot {
+  cv::Mat votes, gathered;  // CV_32FC1
+  std::vector<float> column;
+};
+
 // Sums over 3 by 3 cells, times `scale`; beyond the border nothing.
-cv::Mat gathered(const cv::Mat& votes, float scale) {
-  cv::Mat out(votes.size(), CV_32FC1);
+void gather(float scale, Ballot& ballot) {
+  const cv::Mat& votes = ballot.votes;
+  ballot.gathered.create(votes.size(), CV_32FC1);
   const auto cols = static_cast<std::size_t>(votes.cols);
-  const std::vector<float> none(cols, 0.0F);
-  std::vector<float> column(cols + 2, 0.0F);
+  ballot.column.assign(cols + 2, 0.0F);
+  float* column = ballot.column.data();
   for (int y = 0; y < votes.rows; ++y) {
-    const float* above = y > 0 ? votes.ptr<float>(y - 1) : none.data();
-    const float *here = votes.ptr<float>(y),
-                *below = y + 1 < votes.rows ? votes.ptr<float>(y + 1) : none.data();
-    float* sum = out.ptr<float>(y);
-    for (std::size_t x = 0; x < cols; ++x) column[x + 1] = above[x] + here[x] + below[x];
+    const float *above = votes.ptr<float>(std::max(0, y - 1)), *here = votes.ptr<float>(y),
+                *below = votes.ptr<float>(std::min(votes.rows - 1, y + 1));
+    const float with_above = y > 0 ? 1 : 0, with_below = y + 1 < votes.rows ? 1 : 0;
+    float* sum = ballot.gathered.ptr<float>(y);
+    for (std::size_t x = 0; x < cols; ++x)
+      column[x + 1] = with_above * above[x] + here[x] + with_below * below[x];
     for (std::size_t x = 0; x < cols; ++x) sum[x] = scale * (column[x] + column[x + 1] + column[x + 2]);
   }
-  return out;
 }
 
-cv::Mat votes_for(const std::vector<Voter>& voters, const Grid& grid, double radius) {
-  cv::Mat votes = cv::Mat::zeros(grid.rows, grid.cols, CV_32FC1);
+void vote(const std::vector<Voter>& voters, const Grid& grid, double radius, Ballot& ballot) {
+  ballot.votes.create(grid.rows, grid.cols, CV_32FC1);
+  ballot.votes.setTo(0);
   for (const Voter& v : voters) {
     for (const double sign : {-1.0, 1.0}) {
       const Point2 c = (v.mm + sign * radius * v.normal - grid.low) / grid.cell;
       const int x = static_cast<int>(c.x() + 0.5), y = static_cast<int>(c.y() + 0.5);
-      if (x >= 0 && y >= 0 && x < grid.cols && y < grid.rows) votes.at<float>(y, x) += v.weight;
+      if (x >= 0 && y >= 0 && x < grid.cols && y < grid.rows) ballot.votes.at<float>(y, x) += v.weight;
     }
   }
-  return gathered(votes, static_cast<float>(1 / (2 * M_PI * radius)));
+  gather(static_cast<float>(1 / (2 * M_PI * radius)), ballot);
 }
 
 // Largest of the 5 by 5 about it.
@@ -304,15 +187,16 @@ cv::Mat hidden_in(const Copy& copy, const std::vector<std::vector<PixelPoint>>& 
 void search_octave(const Copy& copy, const Plane& plane, double z,
                    const std::vector<std::vector<PixelPoint>>& covered, double low_radius_mm,
                    std::vector<CircleCandidate>& out) {
-  const Gradient gradient = strongest(copy);
-  const int threshold = threshold_for(gradient.size, 0.16, 24);
-  const auto edges = thin_edges(gradient, hidden_in(copy, covered), threshold);
+  const auto edges = edges_of(copy, hidden_in(copy, covered));
   const Flat flat = flat_of(plane, z, copy);
   const auto voters = voters_of(edges, flat);
   const Grid grid = grid_over(flat, copy.grey.size(), low_radius_mm / 6);
   double radius = low_radius_mm;
-  for (int k = 0; k < kRadii; ++k, radius *= kRadiusRatio)
-    take_peaks(votes_for(voters, grid, radius), grid, radius, out);
+  Ballot ballot;
+  for (int k = 0; k < kRadii; ++k, radius *= kRadiusRatio) {
+    vote(voters, grid, radius, ballot);
+    take_peaks(ballot.gathered, grid, radius, out);
+  }
 }
 
 // Best first, without the weaker doubles of the same circle.
