@@ -16,7 +16,7 @@ constexpr double kNoise = 3;   // coded values of luma: what is left in a mean p
 constexpr double kChromaNoise = 5;  // chroma is stored at half size and more coarsely
 constexpr double kChromaBlurPx = 1.0;
 constexpr double kSharpeningPx = 1.2;            // radius of the soft picture in a camera's sharpening
-constexpr double kSettledShare = 1e-4;           // of the cost
+constexpr double kSettledShare = 1e-3;           // of the cost
 constexpr double kOffsetU = 4;                   // px
 constexpr double kInside = 3.0, kOutside = 4.5;  // px of profile used beyond the steps
 

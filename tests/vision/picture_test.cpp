@@ -68,6 +68,24 @@ TEST(Picture, OddSizesKeepTheirColoursInPlace) {
   }
 }
 
+// Noise in sizes that are no multiple of anything: luma, pixel by pixel, against cv::rotate of the upright
+// one's.
+TEST(Picture, HalfATurnMovesEveryPixel) {
+  for (const cv::Size size :
+       {cv::Size(97, 61), cv::Size(16, 8), cv::Size(33, 1), cv::Size(5, 7), cv::Size(64, 33)}) {
+    cv::Mat stored(size, CV_8UC3);
+    cv::randu(stored, 0, 256);
+    const FileBytes bytes = encoded(stored, ".png");
+    const auto straight = Picture::decode(bytes, "a"),
+               turned = Picture::decode(with_orientation(bytes, 3), "b");
+    ASSERT_TRUE(straight);
+    ASSERT_TRUE(turned);
+    cv::Mat expected;
+    cv::rotate(straight->pixels().grey, expected, cv::ROTATE_180);
+    EXPECT_EQ(cv::norm(turned->pixels().grey, expected, cv::NORM_INF), 0) << size;
+  }
+}
+
 INSTANTIATE_TEST_SUITE_P(EveryFormat, Orientation,
                          ::testing::Combine(::testing::Values(".jpg", ".png", ".tiff", ".webp"),
                                             ::testing::Range(1, 9)));
