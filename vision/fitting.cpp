@@ -1,6 +1,7 @@
 #include "vision/fitting.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -65,22 +66,44 @@ struct Seen {
   std::optional<Ring> bore;
 };
 
-std::optional<Seen> find_fitting(const Scene& scene, const ColourView& view) {
+std::vector<Circle> circles_everywhere(const Scene& scene) {
+  const auto& reference = scene.reference;
+  std::vector<Circle> out;
+  for (const auto& candidate :
+       search_circles(scene.pixels, reference.plane, reference.hull_z() + kRimHeight, reference.covered, 30))
+    out.push_back({candidate.centre_mm, candidate.radius_mm});
+  return out;
+}
+
+// Flanges a round thing may belong to: it is the flange itself, or its bore.
+std::vector<Circle> circles_about(const Scene& scene, const std::vector<Hole>& round_things) {
+  std::vector<Circle> out;
+  for (const Hole& thing : round_things) {
+    const auto centre = scene.reference.plane.mm_from_px(point(thing.centre_px), scene.reference.hull_z());
+    if (!centre) continue;
+    for (const double times : {1.0, 1.65, 2.0, 2.45})
+      out.push_back({*centre, 0.5 * times * thing.diameter_mm});
+  }
+  return out;
+}
+
+std::optional<Seen> find_fitting(const Scene& scene, const ColourView& view,
+                                 const std::vector<Circle>& candidates) {
   const auto& reference = scene.reference;
   const RimPlace low{view, reference.plane, reference.hull_z() + kRimHeight};
   const RimPlace high{view, reference.plane, reference.hull_z() + kBoreHeight};
   std::optional<Seen> best;
   double best_quality = 0;
   std::vector<Circle> known;
-  for (const auto& candidate : search_circles(scene.pixels, reference.plane, low.z, reference.covered, 30)) {
+  for (const Circle& candidate : candidates) {
     if (scene.stopped()) return std::nullopt;
-    if (candidate.radius_mm < kSmallest || candidate.radius_mm > kLargest) continue;
+    if (candidate.radius < kSmallest || candidate.radius > kLargest) continue;
     const auto same = [&](const Circle& c) {
-      return (c.centre - candidate.centre_mm).norm() < 0.08 * c.radius &&
-             std::abs(c.radius - candidate.radius_mm) < 0.08 * c.radius;
+      return (c.centre - candidate.centre).norm() < 0.08 * c.radius &&
+             std::abs(c.radius - candidate.radius) < 0.08 * c.radius;
     };
     if (std::any_of(known.begin(), known.end(), same)) continue;
-    auto ring = ring_near(low, {candidate.centre_mm, candidate.radius_mm});
+    auto ring = ring_near(low, candidate);
     if (!ring) continue;
     known.push_back(ring->circle);
     if (quality(*ring) * 1.7 * std::sqrt(kLargest) < best_quality) continue;
@@ -380,11 +403,63 @@ FittingSeen described(const Scene& scene, const Solution& solution) {
   return out;
 }
 
+// ---- is it one? -----------------------------------------------------------------------------------------
+
+constexpr double kLowestBore = -1.5;  // mm over the hull; the far rim of a hole lies below it
+constexpr double kDarkHull = 0.08;    // light; what is dark too cannot be told from it
+constexpr double kSameShade = 0.15, kOtherShade = 0.25;  // of logarithms of light
+
+using Shade = std::array<double, 3>;
+
+// The usual colour round a circle over the hull, as logarithms.
+Shade shade_round(const ColourView& view, const Plane& plane, const Point2& centre, double radius, double z) {
+  std::array<std::vector<double>, 3> all;
+  for (int k = 0; k < 60; ++k) {
+    const double a = 2 * M_PI * k / 60;
+    const Point2 px =
+        plane.px_from_mm({centre.x() + radius * std::cos(a), centre.y() + radius * std::sin(a), z});
+    if (!view.holds(px.x(), px.y())) continue;
+    const auto [y, cb, cr] = view.ycc_at(px.x(), px.y());
+    const std::array<float, 3> rgb{y + 1.402F * cr, y - 0.344F * cb - 0.714F * cr, y + 1.772F * cb};
+    for (std::size_t c = 0; c < 3; ++c)
+      all[c].push_back(
+          std::log(light_from_coded(std::clamp(static_cast<double>(rgb[c]), 0.0, 255.0)) + 0.01));
+  }
+  Shade out{};
+  for (std::size_t c = 0; c < 3; ++c) {
+    if (all[c].empty()) continue;
+    const auto half = all[c].begin() + static_cast<long>(all[c].size() / 2);
+    std::nth_element(all[c].begin(), half, all[c].end());
+    out[c] = *half;
+  }
+  return out;
+}
+
+double apart(const Shade& a, const Shade& b) {
+  return std::sqrt((std::pow(a[0] - b[0], 2) + std::pow(a[1] - b[1], 2) + std::pow(a[2] - b[2], 2)) / 3);
+}
+
+// A ring of old bedding round a hole: bare hull within it or inside its inner edge.
+bool bare_between(const Scene& scene, const ColourView& view, const Eigen::VectorXd& head) {
+  const Plane& plane = scene.reference.plane;
+  const double z = scene.reference.hull_z(), flange = head[Head::Radius], bore = head[Head::BoreRadius];
+  const Point2 centre(head[Head::X], head[Head::Y]);
+  const Shade hull = shade_round(view, plane, centre, 1.4 * flange, z);
+  const auto unlike_hull = [&](double radius) {
+    return apart(shade_round(view, plane, centre, radius, z), hull);
+  };
+  const double ring =
+      std::max({unlike_hull(0.5 * (bore + flange)), unlike_hull(0.94 * flange), unlike_hull(1.06 * flange)});
+  const bool dark = hull[1] < std::log(kDarkHull + 0.01);
+  const bool bare = unlike_hull(1.08 * bore) < kSameShade || (!dark && unlike_hull(0.88 * bore) < kSameShade);
+  return bare && ring > kOtherShade;
+}
+
 }  // namespace
 
 Expected<FittingSeen> measure_fitting(const Scene& scene) {
   const ColourView view(scene.pixels);
-  const auto seen = find_fitting(scene, view);
+  const auto seen = find_fitting(scene, view, circles_everywhere(scene));
   if (scene.stopped()) return refuse("cancelled", "Stopped before it was finished.");
   const auto solution = seen ? solution_of(scene, view, *seen) : std::nullopt;
   if (!solution) {
@@ -393,6 +468,16 @@ Expected<FittingSeen> measure_fitting(const Scene& scene) {
         "No flange of a through-hull fitting was found in this photo. Take it square-on with the whole "
         "flange in view and wipe off loose sealant.");
   }
+  return described(scene, *solution);
+}
+
+std::optional<FittingSeen> fitting_about(const Scene& scene, const std::vector<Hole>& round_things) {
+  const ColourView view(scene.pixels);
+  const auto seen = find_fitting(scene, view, circles_about(scene, round_things));
+  const auto solution = seen ? solution_of(scene, view, *seen) : std::nullopt;
+  if (!solution || !solution->fit.has_bore()) return std::nullopt;
+  if (solution->solved.x[Head::BoreHeight] < kLowestBore) return std::nullopt;
+  if (bare_between(scene, view, solution->solved.x)) return std::nullopt;
   return described(scene, *solution);
 }
 

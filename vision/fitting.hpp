@@ -9,4 +9,8 @@ namespace spile::vision {
 // Refuses with nothing-found when no flange is seen. The bore is left out when its edge is not.
 [[nodiscard]] Expected<FittingSeen> measure_fitting(const Scene& scene);
 
+// The fitting one of these round things is the flange or the bore of; nothing where they are plain holes.
+[[nodiscard]] std::optional<FittingSeen> fitting_about(const Scene& scene,
+                                                       const std::vector<Hole>& round_things);
+
 }  // namespace spile::vision

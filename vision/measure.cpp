@@ -130,17 +130,50 @@ std::optional<Refusal> answer(Expected<T> found, std::optional<T>& place, Report
   return std::nullopt;
 }
 
+std::optional<Refusal> answer_holes(Expected<std::vector<Hole>> holes, Report& report) {
+  if (!holes) return std::move(holes).error();
+  report.holes = *std::move(holes);
+  report.budget = report.holes.front().budget;
+  return std::nullopt;
+}
+
+// A flange and its bore look like holes too: those that belong to the fitting are not reported as such.
+void leave_out_of(std::vector<Hole>& holes, const FittingSeen& fitting) {
+  const PixelPoint middle = middle_of(fitting.flange_outline), rim = fitting.flange_outline.front();
+  const double radius = std::hypot(rim.x - middle.x, rim.y - middle.y);
+  std::erase_if(holes, [&](const Hole& hole) {
+    return std::hypot(hole.centre_px.x - middle.x, hole.centre_px.y - middle.y) < radius;
+  });
+}
+
+// Nobody said what the photo shows. Holes are looked for first; a fitting shows as one or two of them, a cut
+// edge as none.
+std::optional<Refusal> measure_whatever(const Scene& scene, Report& report) {
+  auto holes = measure_holes(scene);
+  if (holes) {
+    if (auto fitting = fitting_about(scene, *holes)) {
+      leave_out_of(*holes, *fitting);
+      (void)answer(Expected<FittingSeen>(*std::move(fitting)), report.fitting, report);
+      report.holes = *std::move(holes);
+      return std::nullopt;
+    }
+    return answer_holes(std::move(holes), report);
+  }
+  if (holes.error().code != "nothing-found") return holes.error();
+  if (!answer(measure_fitting(scene), report.fitting, report)) return std::nullopt;
+  if (!answer(measure_edge(scene), report.edge, report)) return std::nullopt;
+  return holes.error();
+}
+
 // Fills the report with what the request asks for; a refusal when none of it could be measured.
 std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
   const Request& request = scene.request;
   if (request.subject == Subject::Edge || !request.edge_by_hand.empty())
     return answer(measure_edge(scene), report.edge, report);
   if (request.subject == Subject::Fitting) return answer(measure_fitting(scene), report.fitting, report);
-  auto holes = measure_holes(scene);
-  if (!holes) return holes.error();
-  report.holes = *std::move(holes);
-  report.budget = report.holes.front().budget;
-  return std::nullopt;
+  const bool asked = !request.at.empty() || !request.rim_by_hand.empty();
+  if (request.subject == Subject::Auto && !asked) return measure_whatever(scene, report);
+  return answer_holes(measure_holes(scene), report);
 }
 
 constexpr double kLargestTiltDeg = 65;
