@@ -42,6 +42,7 @@ Fields fields_of(const model::Vessel& v) {
           {"freeboard_mm", real_or_null(v.freeboard_mm)},
           {"loaded_sinkage_mm", v.loaded_sinkage_mm},
           {"heel_deg", real_or_null(v.heel_deg)},
+          {"trim_deg", real_or_null(v.trim_deg)},
           {"built", v.built},
           {"notes", v.notes}};
 }
@@ -54,6 +55,12 @@ Fields fields_of(const model::Opening& o) {
           {"height_mm", real_or_null(o.height_mm)},
           {"half_breadth_mm", real_or_null(o.half_breadth_mm)},
           {"construction", key_of(o.construction)},
+          {"hull_radius_mm", real_or_null(o.hull_radius_mm)},
+          {"frame_mm", real_or_null(o.frame_mm)},
+          {"clear_depth_mm", real_or_null(o.clear_depth_mm)},
+          {"clear_width_mm", real_or_null(o.clear_width_mm)},
+          {"reach", key_of(o.reach)},
+          {"reach_s", real_or_null(o.reach_s)},
           {"notes", o.notes}};
 }
 
@@ -64,6 +71,22 @@ Fields fields_of(const model::Fitting& f) {
           {"nominal_size", f.nominal_size},
           {"thread", known(f.thread)},
           {"fitted", f.fitted},
+          {"valve_thread", known(f.valve_thread)},
+          {"valve_material", known(f.valve_material)},
+          {"tail_material", known(f.tail_material)},
+          {"bedding", known(f.bedding)},
+          {"shank_mm", real_or_null(f.shank_mm)},
+          {"thread_length_mm", real_or_null(f.thread_length_mm)},
+          {"nut_mm", real_or_null(f.nut_mm)},
+          {"stack_mm", real_or_null(f.stack_mm)},
+          {"tail_mm", real_or_null(f.tail_mm)},
+          {"bore_mm", real_or_null(f.bore_mm)},
+          {"bend_mm", real_or_null(f.bend_mm)},
+          {"next_size", f.next.nominal_size},
+          {"next_material", known(f.next.material)},
+          {"next_shank_mm", real_or_null(f.next.shank_mm)},
+          {"next_flange_mm", real_or_null(f.next.flange_mm)},
+          {"next_thread_length_mm", real_or_null(f.next.thread_length_mm)},
           {"notes", f.notes}};
 }
 
@@ -87,6 +110,10 @@ Fields fields_of(const model::Observation& o) {
           {"backing", key_of(o.backing)},
           {"backing_material", known(o.backing_material)},
           {"backing_thickness_mm", real_or_null(o.backing_thickness_mm)},
+          {"findings", joined_words(o.findings)},
+          {"clips", real_or_null(o.clips)},
+          {"plug", key_of(o.plug)},
+          {"bonding_ohm", real_or_null(o.bonding_ohm)},
           {"hose", o.hose},
           {"notes", o.notes}};
 }
@@ -293,6 +320,21 @@ void RecordedEdit::save_bilge(const model::Bilge& bilge) {
   step([&] {
     write_bilge(db_, bilge);
     return std::int64_t{1};
+  });
+}
+
+void RecordedEdit::save_yard_table(const model::YardTable& table) {
+  step([&] {
+    const Fields fields = {{"name", table.name}, {"csv", table.csv}};
+    const auto id = number(db_, "SELECT id FROM yard_table WHERE name = ?", {table.name});
+    return save_row(db_, "yard_table", "table", id, fields);
+  });
+}
+
+void RecordedEdit::remove_yard_table(const std::string& name) {
+  step([&] {
+    if (db::run(db_, "DELETE FROM yard_table WHERE name = ?", {name}) == 0) gone("table");
+    return std::int64_t{0};
   });
 }
 

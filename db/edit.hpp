@@ -30,6 +30,8 @@ class RecordedEdit : public Edit {
   model::RunId save_run(const model::Run& run) override;
   void remove_run(model::RunId run) override;
   void save_bilge(const model::Bilge& bilge) override;
+  void save_yard_table(const model::YardTable& table) override;
+  void remove_yard_table(const std::string& name) override;
 
   [[nodiscard]] const std::vector<std::string>& steps() const { return steps_; }
   // A step threw; what it half did must not be kept even if the caller swallowed the exception.

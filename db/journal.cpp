@@ -16,7 +16,7 @@ namespace {
 // photo is left out: an original, once acknowledged, stays.
 constexpr std::array kUndoable{"vessel",      "opening",   "fitting",     "survey",
                                "observation", "photo_use", "measurement", "budget_term",
-                               "run",         "run_part",  "bilge"};
+                               "run",         "run_part",  "bilge",       "yard_table"};
 
 void expect_ok(SQLite::Database& db, int code) {
   if (code != SQLITE_OK) throw SQLite::Exception(db.getHandle(), code);

@@ -49,6 +49,7 @@ model::Vessel vessel_of(SQLite::Statement& row) {
   v.freeboard_mm = real_of(row, "freeboard_mm");
   v.loaded_sinkage_mm = row.getColumn("loaded_sinkage_mm").getDouble();
   v.heel_deg = real_of(row, "heel_deg");
+  v.trim_deg = real_of(row, "trim_deg");
   v.built = text_of(row, "built");
   v.notes = text_of(row, "notes");
   return v;
@@ -64,8 +65,19 @@ model::Opening opening_of(SQLite::Statement& row) {
   o.height_mm = real_of(row, "height_mm");
   o.half_breadth_mm = real_of(row, "half_breadth_mm");
   o.construction = choice_of<model::HullConstruction>(row, "construction");
+  o.hull_radius_mm = real_of(row, "hull_radius_mm");
+  o.frame_mm = real_of(row, "frame_mm");
+  o.clear_depth_mm = real_of(row, "clear_depth_mm");
+  o.clear_width_mm = real_of(row, "clear_width_mm");
+  o.reach = choice_of<model::Reach>(row, "reach");
+  o.reach_s = real_of(row, "reach_s");
   o.notes = text_of(row, "notes");
   return o;
+}
+
+model::Replacement replacement_of(SQLite::Statement& row) {
+  return {text_of(row, "next_size"), text_of(row, "next_material"), real_of(row, "next_shank_mm"),
+          real_of(row, "next_flange_mm"), real_of(row, "next_thread_length_mm")};
 }
 
 model::Fitting fitting_of(SQLite::Statement& row) {
@@ -77,6 +89,18 @@ model::Fitting fitting_of(SQLite::Statement& row) {
   f.nominal_size = text_of(row, "nominal_size");
   f.thread = text_of(row, "thread");
   f.fitted = text_of(row, "fitted");
+  f.valve_thread = text_of(row, "valve_thread");
+  f.valve_material = text_of(row, "valve_material");
+  f.tail_material = text_of(row, "tail_material");
+  f.bedding = text_of(row, "bedding");
+  f.shank_mm = real_of(row, "shank_mm");
+  f.thread_length_mm = real_of(row, "thread_length_mm");
+  f.nut_mm = real_of(row, "nut_mm");
+  f.stack_mm = real_of(row, "stack_mm");
+  f.tail_mm = real_of(row, "tail_mm");
+  f.bore_mm = real_of(row, "bore_mm");
+  f.bend_mm = real_of(row, "bend_mm");
+  f.next = replacement_of(row);
   f.notes = text_of(row, "notes");
   return f;
 }
@@ -106,6 +130,10 @@ model::Observation observation_of(SQLite::Statement& row) {
   o.backing = choice_of<model::Backing>(row, "backing");
   o.backing_material = text_of(row, "backing_material");
   o.backing_thickness_mm = real_of(row, "backing_thickness_mm");
+  o.findings = words_of(text_of(row, "findings"));
+  o.clips = real_of(row, "clips");
+  o.plug = choice_of<model::Plug>(row, "plug");
+  o.bonding_ohm = real_of(row, "bonding_ohm");
   o.hose = text_of(row, "hose");
   o.notes = text_of(row, "notes");
   return o;
@@ -222,6 +250,12 @@ std::optional<model::Photo> find_photo(const SQLite::Database& db, model::PhotoI
 
 std::optional<model::Photo> find_photo(const SQLite::Database& db, const std::string& sha256) {
   return first_of(read_all(db, "SELECT * FROM photo WHERE sha256 = ?", photo_of, {sha256}));
+}
+
+std::vector<model::YardTable> read_yard_tables(const SQLite::Database& db) {
+  return read_all(db, "SELECT name, csv FROM yard_table ORDER BY name", [](SQLite::Statement& row) {
+    return model::YardTable{text_of(row, "name"), text_of(row, "csv")};
+  });
 }
 
 std::vector<model::PhotoUse> read_photo_uses(const SQLite::Database& db) {

@@ -12,6 +12,7 @@
 #include "model/photo.hpp"
 #include "model/survey.hpp"
 #include "model/vessel.hpp"
+#include "model/yard_table.hpp"
 
 namespace spile::db {
 
@@ -28,5 +29,6 @@ enum class Which { Standing, All };
 [[nodiscard]] std::optional<model::Photo> find_photo(const SQLite::Database& db, model::PhotoId photo);
 [[nodiscard]] std::optional<model::Photo> find_photo(const SQLite::Database& db, const std::string& sha256);
 [[nodiscard]] std::vector<model::PhotoUse> read_photo_uses(const SQLite::Database& db);
+[[nodiscard]] std::vector<model::YardTable> read_yard_tables(const SQLite::Database& db);
 
 }  // namespace spile::db

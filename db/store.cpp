@@ -322,6 +322,10 @@ Result<std::vector<model::Photo>> Store::photos() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_photos(impl_->db()); });
 }
 
+Result<std::vector<model::YardTable>> Store::yard_tables() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_yard_tables(impl_->db()); });
+}
+
 Result<std::vector<model::PhotoUse>> Store::photo_uses() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_photo_uses(impl_->db()); });
 }

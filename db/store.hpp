@@ -20,6 +20,7 @@
 #include "model/run.hpp"
 #include "model/survey.hpp"
 #include "model/vessel.hpp"
+#include "model/yard_table.hpp"
 #include "outcome/outcome.hpp"
 
 namespace spile::db {
@@ -67,6 +68,8 @@ class Edit {
   virtual model::RunId save_run(const model::Run& run) = 0;  // with all its parts, as typed
   virtual void remove_run(model::RunId run) = 0;             // refused while another run joins it
   virtual void save_bilge(const model::Bilge& bilge) = 0;
+  virtual void save_yard_table(const model::YardTable& table) = 0;  // one of each name
+  virtual void remove_yard_table(const std::string& name) = 0;
 };
 
 class Store {
@@ -121,6 +124,7 @@ class Store {
   [[nodiscard]] Result<std::vector<model::MeasurementId>> withdrawn() const;
   [[nodiscard]] Result<std::vector<model::Photo>> photos() const;
   [[nodiscard]] Result<std::vector<model::PhotoUse>> photo_uses() const;
+  [[nodiscard]] Result<std::vector<model::YardTable>> yard_tables() const;
 
   // Runs `look` over one state of the logbook, whatever another process writes meanwhile: for reading several
   // lists that must fit together.

@@ -70,6 +70,25 @@ bool natural_less(std::string_view a, std::string_view b) {
   return whole_a < whole_b;
 }
 
+std::vector<std::string> words_of(std::string_view text) {
+  std::vector<std::string> words;
+  while (!text.empty()) {
+    const auto end = std::min(text.find(' '), text.size());
+    if (end > 0) words.emplace_back(text.substr(0, end));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return words;
+}
+
+std::string joined_words(const std::vector<std::string>& words) {
+  std::string text;
+  for (const auto& word : words) {
+    if (!text.empty()) text.push_back(' ');
+    text.append(word);
+  }
+  return text;
+}
+
 std::string plural(std::int64_t n, std::string_view noun) {
   return fmt::format("{} {}{}", n, noun, n == 1 ? "" : "s");
 }

@@ -42,6 +42,7 @@ void check_records(const SQLite::Database& db, VerifyReport& report) {
     (void)read_runs(db);
     (void)read_bilge(db);
     (void)read_photo_uses(db);
+    (void)read_yard_tables(db);
     report.openings = static_cast<int>(read_openings(db).size());
     report.measurements = static_cast<int>(read_measurements(db, Which::All).size());
     const auto surveys = read_surveys(db);

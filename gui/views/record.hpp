@@ -26,6 +26,9 @@ class RecordView {
   void draw_typing(const Ui& ui, const app::OpeningView& view);
   void draw_place(const Ui& ui, const app::OpeningView& view);
   void draw_fitting(const Ui& ui, const app::OpeningView& view);
+  void draw_usual(const Ui& ui, const app::OpeningView& view);
+  void draw_next(const Ui& ui, const app::OpeningView& view);
+  void draw_room(const Ui& ui, const app::OpeningView& view);
   void record_typed(const Ui& ui, const app::OpeningView& view);
 
   // What is being typed as a measurement.

@@ -47,10 +47,19 @@ void inputs_of(const Ui& ui, const rules::Verdict& verdict) {
 void details_of(const Ui& ui, const rules::Verdict& verdict) {
   list_of(ui, "Because", verdict.reasons, false);
   inputs_of(ui, verdict);
-  list_of(ui, "What would settle or change it", verdict.would_change, false);
+  if (!verdict.margin.empty()) soft_wrapped(ui, "Margin: " + verdict.margin);
+  list_of(ui, rules::settle_by(verdict).empty() ? "What would change it" : "What would settle it, best first",
+          verdict.would_change, false);
   ImGui::PushFont(ui.fonts.small);
   for (const std::string& source : verdict.sources) soft_wrapped(ui, "Source: " + source);
   ImGui::PopFont();
+}
+
+const app::VerdictChange* change_of(const Ui& ui, const std::string& rule) {
+  const app::OpeningView* view = ui.desk.selected();
+  for (const auto& change : ui.desk.logbook()->changed)
+    if (view && change.opening == view->opening.id && change.rule == rule) return &change;
+  return nullptr;
 }
 
 void draw_verdict(const Ui& ui, const rules::Verdict& verdict) {
@@ -61,6 +70,9 @@ void draw_verdict(const Ui& ui, const rules::Verdict& verdict) {
   ImGui::PushFont(ui.fonts.strong);
   wrapped(verdict.headline);
   ImGui::PopFont();
+  if (const app::VerdictChange* change = change_of(ui, verdict.rule))
+    soft_wrapped(ui, fmt::format("Just changed. Before: {}", change->headline_before));
+  if (!rules::settle_by(verdict).empty()) soft_wrapped(ui, "Would settle it: " + rules::settle_by(verdict));
   list_of(ui, "To do", verdict.actions, true);
   if (!verdict.caution.empty()) caution_box(ui, verdict.caution, ui.colours.watch, MarkShape::Triangle);
   // Open at first: a verdict without its reasons is an oracle.

@@ -54,6 +54,8 @@ void draw_afloat(const Ui& ui, const model::Vessel& v) {
                [set_sinkage](std::optional<double> mm) { set_sinkage(mm.value_or(0)); });
   angle_field(ui, {"vessel.heel", 1}, "Worst heel", v.heel_deg,
               "degrees; left empty, the usual one for her type", set(ui, &model::Vessel::heel_deg));
+  angle_field(ui, {"vessel.trim", 1}, "Worst trim", v.trim_deg,
+              "degrees, bow or stern down; left empty, none", set(ui, &model::Vessel::trim_deg));
   soft_wrapped(ui,
                "Heights of openings are measured from the waterline at rest. From these numbers follows "
                "which openings "

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <charconv>
 
 #include "app/wording.hpp"
 #include "gui/test_hooks.hpp"
@@ -68,6 +69,16 @@ void draw_at_rest(const Ui& ui, const std::string& text) {
                text.data(), text.data() + text.size(), width);
   list.PopClipRect();
   if (ImGui::CalcTextSize(text.c_str(), nullptr, false, width).y > max.y - min.y - pad.y) hint(text);
+}
+
+std::optional<double> read_number(const std::string& text) {
+  const auto from = text.find_first_not_of(' ');
+  const auto to = text.find_last_not_of(' ');
+  if (from == std::string::npos) return std::nullopt;
+  double value = 0;
+  const auto [end, code] = std::from_chars(text.data() + from, text.data() + to + 1, value);
+  if (code != std::errc() || end != text.data() + to + 1 || value < 0) return std::nullopt;
+  return value;
 }
 
 bool blank(const std::string& text) {
@@ -157,6 +168,24 @@ void angle_field(const Ui& ui, const FieldId& id, const char* label, std::option
              trouble ? ui.colours.act.ink : ui.colours.soft);
 }
 
+void number_field(const Ui& ui, const FieldId& id, const char* label, std::optional<double> stored,
+                  const char* unit, std::function<void(std::optional<double>)> commit) {
+  field_label(ui, label);
+  ImGui::SetNextItemWidth(std::min(ui.px(120), ImGui::GetContentRegionAvail().x));
+  const std::string shown = stored ? fmt::format("{:.6g}", *stored) : "";
+  const auto read_and_commit = [commit](const std::string& text) {
+    if (blank(text)) return commit(std::nullopt);
+    if (const auto read = read_number(text)) commit(*read);
+  };
+  const Typed typed = typed_input(ui, id, shown, "not recorded", {0, 0}, false, read_and_commit);
+  const bool trouble = !blank(typed.draft.text) && !read_number(typed.draft.text);
+  const std::string note = trouble ? "a number, 0 or more" : unit;
+  typed.draft.trouble = trouble && !typed.draft.active ? note : "";
+  if (typed.left && !trouble) commit_text(typed);
+  ImGui::SameLine();
+  small_note(ui, note, trouble ? ui.colours.act.ink : ui.colours.soft);
+}
+
 namespace {
 
 void choice_row(const Ui& ui, const FieldId& id, const rules::Choice& choice, const std::string& key,
@@ -216,6 +245,42 @@ void choice_field(const Ui& ui, const FieldId& id, const char* label,
     ImGui::EndCombo();
   }
   ImGui::EndDisabled();
+}
+
+void choices_field(const Ui& ui, const FieldId& id, const char* label,
+                   const std::vector<rules::Choice>& choices, const std::vector<std::string>& keys,
+                   const char* none, std::function<void(const std::vector<std::string>&)> commit) {
+  field_label(ui, label);
+  take_focus(ui, id.name);
+  ImGui::BeginDisabled(!ui.editable);
+  ImGui::PushStyleColor(ImGuiCol_Border, ui.colours.edge.vec());
+  std::string shown;
+  for (const auto& key : keys)
+    shown += (shown.empty() ? "" : ", ") + std::string(rules::label_of(choices, key));
+  const bool open = ImGui::BeginCombo(("##" + id.name).c_str(), shown.empty() ? none : shown.c_str(),
+                                      ImGuiComboFlags_HeightLarge);
+  ImGui::PopStyleColor();
+  hooks::note(id.name);
+  if (open) {
+    std::string_view group;
+    for (const auto& choice : choices) {
+      if (choice.group != group) {
+        group = choice.group;
+        if (!group.empty()) soft_text(ui, group);
+      }
+      auto chosen = keys;
+      const auto at = std::find(chosen.begin(), chosen.end(), choice.key);
+      bool on = at != chosen.end();
+      if (ImGui::Checkbox((choice.label + "##" + choice.key).c_str(), &on)) {
+        on ? chosen.push_back(choice.key) : static_cast<void>(chosen.erase(at));
+        commit(chosen);
+      }
+      hooks::note(id.name + "/" + choice.key);
+    }
+    ImGui::EndCombo();
+  }
+  ImGui::EndDisabled();
+  if (keys.size() > 1) hint(shown);
 }
 
 std::optional<std::size_t> segments(const Ui& ui, std::string_view name, std::span<const Option> options,

@@ -35,6 +35,15 @@ void length_field(const Ui& ui, const FieldId& id, const char* label, std::optio
 void angle_field(const Ui& ui, const FieldId& id, const char* label, std::optional<double> stored_deg,
                  const char* hint, std::function<void(std::optional<double>)> commit);
 
+// A plain number, 0 or more; `unit` stands behind it.
+void number_field(const Ui& ui, const FieldId& id, const char* label, std::optional<double> stored,
+                  const char* unit, std::function<void(std::optional<double>)> commit);
+
+// Any number of a table's rows, those chosen listed one after the other.
+void choices_field(const Ui& ui, const FieldId& id, const char* label,
+                   const std::vector<rules::Choice>& choices, const std::vector<std::string>& keys,
+                   const char* none, std::function<void(const std::vector<std::string>&)> commit);
+
 // One of a table's rows; `none` is what no key is called.
 void choice_field(const Ui& ui, const FieldId& id, const char* label,
                   const std::vector<rules::Choice>& choices, const std::string& key, const char* none,

@@ -17,7 +17,9 @@ struct Session::Access : std::enable_shared_from_this<Session::Access> {
       : store(std::move(opened)), tables(std::move(loaded)), clock(std::move(now)) {}
 
   db::Store store;
-  rules::Tables tables;
+  rules::Tables tables;                // with the yard's rows laid over them
+  std::vector<model::YardTable> yard;  // those rows
+  std::string yard_fault;
   Clock clock;
   std::optional<model::SurveyId> chosen;
   Snapshot snapshot;
@@ -25,6 +27,9 @@ struct Session::Access : std::enable_shared_from_this<Session::Access> {
   // One edit, then the snapshot read again. Errors: StorageReadOnly beside those of db::Store::edit.
   [[nodiscard]] Result<void> edit(const std::string& name, const std::function<void(db::Edit&)>& change);
   [[nodiscard]] Result<void> refresh();
+
+  // Tables as the logbook's own rows make them; the shipped ones where those rows no longer fit.
+  [[nodiscard]] Result<void> read_tables();
 
   // The current survey; begun inside `edit`, dated today, where the logbook has none. Once per edit.
   model::SurveyId survey_within(db::Edit& edit) const;

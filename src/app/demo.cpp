@@ -64,6 +64,7 @@ model::Vessel vessel_from(const json& j) {
   vessel.freeboard_mm = number(j, "freeboard_mm");
   vessel.loaded_sinkage_mm = number(j, "loaded_sinkage_mm").value_or(0);
   vessel.heel_deg = number(j, "heel_deg");
+  vessel.trim_deg = number(j, "trim_deg");
   vessel.built = text(j, "built");
   vessel.notes = text(j, "notes");
   return vessel;
@@ -78,6 +79,12 @@ model::Opening opening_from(const json& j) {
   opening.height_mm = number(j, "height_mm");
   opening.half_breadth_mm = number(j, "half_breadth_mm");
   opening.construction = word(j, "construction", opening.construction);
+  opening.hull_radius_mm = number(j, "hull_radius_mm");
+  opening.frame_mm = number(j, "frame_mm");
+  opening.clear_depth_mm = number(j, "clear_depth_mm");
+  opening.clear_width_mm = number(j, "clear_width_mm");
+  opening.reach = word(j, "reach", opening.reach);
+  opening.reach_s = number(j, "reach_s");
   opening.notes = text(j, "notes");
   return opening;
 }
@@ -90,6 +97,20 @@ model::Fitting fitting_from(const json& j, model::OpeningId opening) {
   fitting.nominal_size = text(j, "nominal_size");
   fitting.thread = text(j, "thread");
   fitting.fitted = text(j, "fitted");
+  fitting.valve_thread = text(j, "valve_thread");
+  fitting.valve_material = text(j, "valve_material");
+  fitting.tail_material = text(j, "tail_material");
+  fitting.bedding = text(j, "bedding");
+  fitting.shank_mm = number(j, "shank_mm");
+  fitting.thread_length_mm = number(j, "thread_length_mm");
+  fitting.nut_mm = number(j, "nut_mm");
+  fitting.stack_mm = number(j, "stack_mm");
+  fitting.tail_mm = number(j, "tail_mm");
+  fitting.bore_mm = number(j, "hose_bore_mm");
+  fitting.bend_mm = number(j, "hose_bend_mm");
+  if (const auto next = j.find("next"); next != j.end())
+    fitting.next = {text(*next, "nominal_size"), text(*next, "material"), number(*next, "shank_mm"),
+                    number(*next, "flange_mm"), number(*next, "thread_length_mm")};
   fitting.notes = text(j, "notes");
   return fitting;
 }
@@ -117,6 +138,10 @@ model::Observation observation_from(const json& j, model::OpeningId opening, mod
   seen.backing = word(j, "backing", seen.backing);
   seen.backing_material = text(j, "backing_material");
   seen.backing_thickness_mm = number(j, "backing_thickness_mm");
+  if (const auto found = j.find("findings"); found != j.end()) found->get_to(seen.findings);
+  seen.clips = number(j, "clips");
+  seen.plug = word(j, "plug", seen.plug);
+  seen.bonding_ohm = number(j, "bonding_ohm");
   seen.hose = text(j, "hose");
   seen.notes = text(j, "notes");
   return seen;

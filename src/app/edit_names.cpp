@@ -38,6 +38,7 @@ std::string edit_name(const std::optional<model::Vessel>& before, const model::V
                                {"freeboard", old.freeboard_mm != after.freeboard_mm},
                                {"sinkage when laden", old.loaded_sinkage_mm != after.loaded_sinkage_mm},
                                {"worst heel", old.heel_deg != after.heel_deg},
+                               {"worst trim", old.trim_deg != after.trim_deg},
                                {"year built", old.built != after.built},
                                {"vessel's notes", old.notes != after.notes}});
   return fmt::format("Record {}", field);
@@ -54,6 +55,12 @@ std::string edit_name(const std::optional<model::Opening>& before, const model::
                                 {"height", old.height_mm != after.height_mm},
                                 {"half breadth", old.half_breadth_mm != after.half_breadth_mm},
                                 {"construction", old.construction != after.construction},
+                                {"hull radius", old.hull_radius_mm != after.hull_radius_mm},
+                                {"distance to a frame", old.frame_mm != after.frame_mm},
+                                {"clear room inwards", old.clear_depth_mm != after.clear_depth_mm},
+                                {"clear room across", old.clear_width_mm != after.clear_width_mm},
+                                {"way to reach it", old.reach != after.reach},
+                                {"time to reach it", old.reach_s != after.reach_s},
                                 {"notes", old.notes != after.notes}});
   return fmt::format("Record {}, {}", field, after.tag);
 }
@@ -61,12 +68,25 @@ std::string edit_name(const std::optional<model::Opening>& before, const model::
 std::string edit_name(const std::optional<model::Fitting>& before, const model::Fitting& after,
                       const std::string& tag) {
   const model::Fitting old = before.value_or(model::Fitting{});
-  const auto field = changed_field("fitting", {{"fitting's kind", old.kind != after.kind},
-                                               {"fitting's material", old.material != after.material},
-                                               {"fitting's size", old.nominal_size != after.nominal_size},
-                                               {"fitting's thread", old.thread != after.thread},
-                                               {"when fitted", old.fitted != after.fitted},
-                                               {"fitting's notes", old.notes != after.notes}});
+  const auto field =
+      changed_field("fitting", {{"fitting's kind", old.kind != after.kind},
+                                {"fitting's material", old.material != after.material},
+                                {"fitting's size", old.nominal_size != after.nominal_size},
+                                {"fitting's thread", old.thread != after.thread},
+                                {"when fitted", old.fitted != after.fitted},
+                                {"valve's thread", old.valve_thread != after.valve_thread},
+                                {"valve's material", old.valve_material != after.valve_material},
+                                {"tail's material", old.tail_material != after.tail_material},
+                                {"bedding", old.bedding != after.bedding},
+                                {"shank", old.shank_mm != after.shank_mm},
+                                {"thread's length", old.thread_length_mm != after.thread_length_mm},
+                                {"nut", old.nut_mm != after.nut_mm},
+                                {"height inside", old.stack_mm != after.stack_mm},
+                                {"hose tail", old.tail_mm != after.tail_mm},
+                                {"hose bore", old.bore_mm != after.bore_mm},
+                                {"hose bend", old.bend_mm != after.bend_mm},
+                                {"fitting to go in next", old.next != after.next},
+                                {"fitting's notes", old.notes != after.notes}});
   return fmt::format("Record {}, {}", field, tag);
 }
 
@@ -85,6 +105,10 @@ std::string edit_name(const std::optional<model::Observation>& before, const mod
                                     {"material", old.fitting_material != after.fitting_material},
                                     {"valve", old.valve_kind != after.valve_kind || old.valve != after.valve},
                                     {"backing", backing},
+                                    {"findings", old.findings != after.findings},
+                                    {"clips", old.clips != after.clips},
+                                    {"plug", old.plug != after.plug},
+                                    {"bonding", old.bonding_ohm != after.bonding_ohm},
                                     {"hose", old.hose != after.hose},
                                     {"notes", old.notes != after.notes}});
   return fmt::format("Record {}, {}", field, tag);

@@ -25,6 +25,15 @@ ordered_json key_or_null(E value) {
   return key.empty() || key == "unknown" ? ordered_json(nullptr) : ordered_json(key);
 }
 
+std::string joined(const std::vector<std::string>& parts, std::string_view between) {
+  std::string text;
+  for (const auto& part : parts) {
+    if (!text.empty()) text.append(between);
+    text.append(part);
+  }
+  return text;
+}
+
 ordered_json vessel_json(const model::Vessel& v) {
   return {{"name", or_null(v.name)},
           {"type", model::key(v.type)},
@@ -35,6 +44,7 @@ ordered_json vessel_json(const model::Vessel& v) {
           {"freeboard_mm", or_null(v.freeboard_mm)},
           {"loaded_sinkage_mm", v.loaded_sinkage_mm},
           {"heel_deg", or_null(v.heel_deg)},
+          {"trim_deg", or_null(v.trim_deg)},
           {"built", or_null(v.built)},
           {"notes", or_null(v.notes)}};
 }
@@ -48,12 +58,32 @@ ordered_json survey_json(const model::Survey& s, bool current) {
           {"current", current}};
 }
 
+ordered_json replacement_json(const model::Replacement& r) {
+  return {{"nominal_size", or_null(r.nominal_size)},
+          {"material", or_null(r.material)},
+          {"shank_mm", or_null(r.shank_mm)},
+          {"flange_mm", or_null(r.flange_mm)},
+          {"thread_length_mm", or_null(r.thread_length_mm)}};
+}
+
 ordered_json fitting_json(const model::Fitting& f) {
   return {{"kind", or_null(f.kind)},
           {"material", or_null(f.material)},
           {"nominal_size", or_null(f.nominal_size)},
           {"thread", or_null(f.thread)},
           {"fitted", or_null(f.fitted)},
+          {"valve_thread", or_null(f.valve_thread)},
+          {"valve_material", or_null(f.valve_material)},
+          {"tail_material", or_null(f.tail_material)},
+          {"bedding", or_null(f.bedding)},
+          {"shank_mm", or_null(f.shank_mm)},
+          {"thread_length_mm", or_null(f.thread_length_mm)},
+          {"nut_mm", or_null(f.nut_mm)},
+          {"stack_mm", or_null(f.stack_mm)},
+          {"tail_mm", or_null(f.tail_mm)},
+          {"hose_bore_mm", or_null(f.bore_mm)},
+          {"hose_bend_mm", or_null(f.bend_mm)},
+          {"next", f.next.planned() ? replacement_json(f.next) : ordered_json(nullptr)},
           {"notes", or_null(f.notes)}};
 }
 
@@ -67,6 +97,10 @@ ordered_json observation_json(const model::Observation& o) {
           {"backing", key_or_null(o.backing)},
           {"backing_material", or_null(o.backing_material)},
           {"backing_thickness_mm", or_null(o.backing_thickness_mm)},
+          {"findings", o.findings},
+          {"clips", or_null(o.clips)},
+          {"plug", key_or_null(o.plug)},
+          {"bonding_ohm", or_null(o.bonding_ohm)},
           {"hose", or_null(o.hose)},
           {"notes", or_null(o.notes)}};
 }
@@ -87,19 +121,22 @@ ordered_json photos_json(const std::vector<PhotoView>& photos) {
 }
 
 ordered_json verdict_json(const rules::Verdict& v) {
-  ordered_json inputs = ordered_json::array();
-  for (const auto& input : v.inputs) inputs.push_back({{"label", input.label}, {"text", input.text}});
+  ordered_json inputs = ordered_json::object();
+  for (const auto& input : v.inputs) inputs[input.label] = input.text;
   return {{"rule", v.rule},
           {"title", v.title},
+          {"state", standing_key(v.standing)},
           {"answer", v.answer},
-          {"standing", standing_key(v.standing)},
           {"headline", v.headline},
+          {"because", v.reasons},
+          {"source", joined(v.sources, "; ")},
+          {"caution", or_null(v.caution)},
+          {"settle_by", or_null(rules::settle_by(v))},
           {"inputs", inputs},
-          {"reasons", v.reasons},
+          {"margin", or_null(v.margin)},
           {"actions", v.actions},
           {"would_change", v.would_change},
-          {"sources", v.sources},
-          {"caution", or_null(v.caution)}};
+          {"sources", v.sources}};
 }
 
 ordered_json verdict_list(const OpeningView& view) {
@@ -183,6 +220,12 @@ ordered_json to_json(const OpeningView& view) {
           {"height_mm", or_null(o.height_mm)},
           {"half_breadth_mm", or_null(o.half_breadth_mm)},
           {"construction", key_or_null(o.construction)},
+          {"hull_radius_mm", or_null(o.hull_radius_mm)},
+          {"frame_mm", or_null(o.frame_mm)},
+          {"clear_depth_mm", or_null(o.clear_depth_mm)},
+          {"clear_width_mm", or_null(o.clear_width_mm)},
+          {"reach", key_or_null(o.reach)},
+          {"reach_s", or_null(o.reach_s)},
           {"notes", or_null(o.notes)},
           {"standing", standing_key(view.standing)},
           {"missing", view.missing},

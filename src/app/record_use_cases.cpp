@@ -76,18 +76,41 @@ Result<void> tag_is_free(const Snapshot& snapshot, const model::Opening& opening
   return {};
 }
 
-std::vector<rules::Choice> choices_of(const std::vector<rules::BackingMaterial>& materials) {
-  std::vector<rules::Choice> choices;
-  for (const auto& material : materials) choices.push_back(material.choice);
-  return choices;
+Result<void> fitting_makes_sense(const model::Fitting& f, const rules::Tables& tables) {
+  constexpr double kLongest = 1000;
+  const auto threads = rules::choices_of(tables.threads());
+  auto ok = known("kind of fitting", tables.fitting_kinds(), f.kind);
+  for (const auto* material : {&f.material, &f.valve_material, &f.tail_material, &f.next.material})
+    if (ok) ok = known("material", tables.materials(), *material);
+  if (ok && f.valve_thread != f.thread) ok = known("thread", threads, f.valve_thread);
+  if (ok) ok = known("bedding", rules::choices_of(tables.beddings()), f.bedding);
+  if (!ok) return ok;
+  return within({{"The shank", f.shank_mm, kTiny, kLongest},
+                 {"The thread's length", f.thread_length_mm, kTiny, kLongest},
+                 {"The nut's thickness", f.nut_mm, kTiny, kLongest},
+                 {"The height inside", f.stack_mm, kTiny, kLongest},
+                 {"The hose tail", f.tail_mm, kTiny, kLongest},
+                 {"The hose bore", f.bore_mm, kTiny, kLongest},
+                 {"The hose bend", f.bend_mm, kTiny, kLongest},
+                 {"The next fitting's shank", f.next.shank_mm, kTiny, kLongest},
+                 {"The next fitting's flange", f.next.flange_mm, kTiny, kLongest},
+                 {"The next fitting's thread", f.next.thread_length_mm, kTiny, kLongest}});
 }
 
 Result<void> observation_makes_sense(const model::Observation& o, const rules::Tables& tables) {
   if (auto ok = known("material", tables.materials(), o.fitting_material); !ok) return ok;
   if (auto ok = known("kind of valve", tables.valve_kinds(), o.valve_kind); !ok) return ok;
-  if (auto ok = known("backing material", choices_of(tables.backing_materials()), o.backing_material); !ok)
+  if (auto ok = known("backing material", rules::choices_of(tables.backing_materials()), o.backing_material);
+      !ok)
     return ok;
-  return within({{"The backing's thickness", o.backing_thickness_mm, kTiny, 500}});
+  const auto findings = rules::choices_of(tables.findings());
+  for (const auto& finding : o.findings)
+    if (auto ok = known("finding", findings, finding); !ok) return ok;
+  if (o.clips && *o.clips != std::floor(*o.clips))
+    return fail(ErrorCode::BadInput, "Clips are counted in whole numbers.", "Count them again.");
+  return within({{"The backing's thickness", o.backing_thickness_mm, kTiny, 500},
+                 {"The number of clips", o.clips, 0, 9, "clips"},
+                 {"The bonding resistance", o.bonding_ohm, 0, 1e6, "ohm"}});
 }
 
 }  // namespace
@@ -101,7 +124,8 @@ Result<void> Session::save_vessel(const model::Vessel& vessel) {
                         {"The draught", saved.draught_mm, kTiny, kLongestCraft},
                         {"The freeboard", saved.freeboard_mm, 0, kLongestCraft},
                         {"The sinkage when laden", saved.loaded_sinkage_mm, 0, 3000},
-                        {"The worst heel", saved.heel_deg, 0, kWorstHeel, "degrees"}});
+                        {"The worst heel", saved.heel_deg, 0, kWorstHeel, "degrees"},
+                        {"The worst trim", saved.trim_deg, 0, 20, "degrees"}});
       !ok)
     return ok;
   return a.edit(edit_name(a.snapshot.vessel, saved), [&](db::Edit& edit) { edit.save_vessel(saved); });
@@ -122,7 +146,12 @@ Result<model::OpeningId> Session::save_opening(const model::Opening& opening) {
   if (ok) {
     ok = within({{"The distance from the bow", saved.from_bow_mm, 0, kLongestCraft},
                  {"The height", saved.height_mm, -20'000, 20'000},
-                 {"The half breadth", saved.half_breadth_mm, 0, kLongestCraft / 2}});
+                 {"The half breadth", saved.half_breadth_mm, 0, kLongestCraft / 2},
+                 {"The hull's radius", saved.hull_radius_mm, kTiny, 1e6},
+                 {"The distance to a frame", saved.frame_mm, kTiny, 20'000},
+                 {"The clear room inwards", saved.clear_depth_mm, kTiny, 20'000},
+                 {"The clear room across", saved.clear_width_mm, kTiny, 20'000},
+                 {"The time to reach it", saved.reach_s, 0, 86'400, "seconds"}});
   }
   if (!ok) return tl::unexpected(std::move(ok.error()));
   model::OpeningId id;
@@ -146,12 +175,27 @@ Result<void> Session::save_fitting(const model::Fitting& fitting) {
   Access& a = *impl_->access;
   const auto view = a.opening(fitting.opening);
   if (!view) return tl::unexpected(view.error());
-  if (auto ok = known("kind of fitting", a.tables.fitting_kinds(), fitting.kind); !ok) return ok;
-  if (auto ok = known("material", a.tables.materials(), fitting.material); !ok) return ok;
+  if (auto ok = fitting_makes_sense(fitting, a.tables); !ok) return ok;
   model::Fitting saved = fitting;
   if (!saved.id.stored() && (*view)->fitting) saved.id = (*view)->fitting->id;
   return a.edit(edit_name((*view)->fitting, saved, (*view)->opening.tag),
                 [&](db::Edit& edit) { edit.save_fitting(saved); });
+}
+
+Result<void> Session::lay_table(const model::YardTable& table) {
+  Access& a = *impl_->access;
+  auto laid = a.yard;
+  laid.erase(std::remove_if(laid.begin(), laid.end(), [&](const auto& t) { return t.name == table.name; }),
+             laid.end());
+  laid.push_back(table);
+  if (const auto loads = rules::Tables::load_with(laid); !loads) return tl::unexpected(loads.error());
+  return a.edit(fmt::format("Lay the yard's rows over {}", table.name),
+                [&](db::Edit& edit) { edit.save_yard_table(table); });
+}
+
+Result<void> Session::take_off_table(const std::string& name) {
+  return impl_->access->edit(fmt::format("Take the yard's rows off {}", name),
+                             [&](db::Edit& edit) { edit.remove_yard_table(name); });
 }
 
 Result<model::SurveyId> Session::save_survey(const model::Survey& survey) {

@@ -41,6 +41,7 @@ class Gatherer {
     data.survey = survey_;
     data.heel_deg = rules::worst_heel(data.vessel, access_.tables).angle.value();
     data.engine = vision::engine_name();
+    data.yard_rows = access_.tables.yard_rows();
     data.logbook = snapshot_.folder.filename().string();
     for (const auto& view : snapshot_.openings) data.openings.push_back(opening(view));
     for (const auto& photo : snapshot_.unfiled) data.unfiled.push_back(picture(photo, {}));
@@ -116,11 +117,17 @@ std::vector<report::LabelledText> Gatherer::record(const OpeningView& view) cons
   };
   if (view.opening.construction != model::HullConstruction::Unknown)
     add("Hull here", std::string(model::label(view.opening.construction)));
+  if (view.opening.reach != model::Reach::Unknown)
+    add("Reached", std::string(model::label(view.opening.reach)));
   if (const auto& fitting = view.fitting) {
     if (!fitting->kind.empty())
       add("Fitting", std::string(rules::label_of(tables.fitting_kinds(), fitting->kind)));
     add("Nominal size", fitting->nominal_size);
     add("Fitted", fitting->fitted);
+    add("Bedding", std::string(rules::label_of(rules::choices_of(tables.beddings()), fitting->bedding)));
+    add("Valve's material", std::string(rules::label_of(tables.materials(), fitting->valve_material)));
+    add("Tail's material", std::string(rules::label_of(tables.materials(), fitting->tail_material)));
+    if (fitting->next.planned()) add("To go in next", fitting->next.nominal_size);
   }
   add("Material", material(view));
   if (const auto& seen = view.observation) {
@@ -130,6 +137,13 @@ std::vector<report::LabelledText> Gatherer::record(const OpeningView& view) cons
       add("Waterline, by eye", std::string(model::label(seen->waterline)));
     add("Valve", valve_of(*seen, tables));
     if (seen->backing != model::Backing::Unknown) add("Backing", backing_of(*seen, tables));
+    std::string found;
+    for (const auto& key : seen->findings)
+      found +=
+          (found.empty() ? "" : ", ") + lower(rules::label_of(rules::choices_of(tables.findings()), key));
+    add("Found", found);
+    if (seen->clips) add("Hose clips", print_number(*seen->clips, 0));
+    if (seen->plug != model::Plug::Unknown) add("Plug", std::string(model::label(seen->plug)));
     add("Hose", seen->hose);
     add("Seen", seen->notes);
   }

@@ -7,6 +7,7 @@
 #include "app/access.hpp"
 #include "app/log.hpp"
 #include "app/snapshot.hpp"
+#include "app/verdict_changes.hpp"
 
 namespace spile::app {
 
@@ -46,13 +47,37 @@ Result<void> Session::Access::edit(const std::string& name, const std::function<
   return refresh();
 }
 
+Result<void> Session::Access::read_tables() {
+  auto laid = store.yard_tables();
+  if (!laid) return tl::unexpected(std::move(laid.error()));
+  if (*laid == yard) return {};
+  yard = std::move(*laid);
+  yard_fault.clear();
+  auto loaded = rules::Tables::load_with(yard);
+  if (!loaded) {
+    log_error(loaded.error());
+    yard_fault = loaded.error().sentence();
+    loaded = rules::Tables::load_shipped();
+    if (!loaded) return tl::unexpected(std::move(loaded.error()));
+  }
+  tables = std::move(*loaded);
+  return {};
+}
+
 Result<void> Session::Access::refresh() {
+  if (auto ready = read_tables(); !ready) {
+    log_error(ready.error());
+    return ready;
+  }
   auto read = read_snapshot(store, tables, chosen);
   if (!read) {
     log_error(read.error());
     return tl::unexpected(std::move(read.error()));
   }
   read->revision = snapshot.revision + 1;
+  read->changed = verdict_changes(snapshot, *read);
+  read->yard = yard;
+  read->yard_fault = yard_fault;
   read->undo_name = store.undo_name();
   read->redo_name = store.redo_name();
   snapshot = std::move(*read);

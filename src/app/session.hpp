@@ -16,6 +16,7 @@
 #include "model/photo.hpp"
 #include "model/survey.hpp"
 #include "model/vessel.hpp"
+#include "model/yard_table.hpp"
 #include "outcome/outcome.hpp"
 #include "rules/rule.hpp"
 
@@ -38,6 +39,14 @@ struct OpeningView {
   std::vector<std::string> missing;  // what nobody has recorded yet, each a short phrase
 };
 
+// A verdict that reads differently since the last edit; how it read before.
+struct VerdictChange {
+  model::OpeningId opening;
+  std::string rule, title;
+  rules::Standing before = rules::Standing::NotKnownYet;
+  std::string headline_before;
+};
+
 struct Snapshot {
   std::filesystem::path folder;
   bool read_only = false;
@@ -47,7 +56,10 @@ struct Snapshot {
   std::vector<OpeningView> openings;      // by tag
   std::vector<PhotoView> unfiled;         // photos of the current survey that belong to no opening yet
   std::optional<std::string> undo_name, redo_name;
-  std::uint64_t revision = 0;  // grows with every change
+  std::uint64_t revision = 0;          // grows with every change
+  std::vector<VerdictChange> changed;  // by the last edit, undo or redo
+  std::vector<model::YardTable> yard;  // the yard's own rows, by table
+  std::string yard_fault;              // why they are not used, or empty
 
   // The current survey and those before it: what was known at the time, in the order values are taken from.
   [[nodiscard]] std::vector<model::SurveyId> newest_first() const;
@@ -103,6 +115,10 @@ class Session {
   // What was measured in the photo goes with it.
   [[nodiscard]] Result<void> file_photo(model::PhotoUseId use, std::optional<model::OpeningId> opening);
   [[nodiscard]] Result<void> remove_photo_use(model::PhotoUseId use);
+  // Lays rows of the yard's own over the table of that name, in place of those laid before. Errors: BadInput
+  // naming table, row and column.
+  [[nodiscard]] Result<void> lay_table(const model::YardTable& table);
+  [[nodiscard]] Result<void> take_off_table(const std::string& name);
   [[nodiscard]] Result<void> undo();
   [[nodiscard]] Result<void> redo();
   // Every change that undo and redo can reach, oldest first.

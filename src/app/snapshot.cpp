@@ -70,6 +70,12 @@ std::optional<Record> of_opening(const std::vector<Record>& records, model::Open
   return *it;
 }
 
+std::string date_of(const Snapshot& snapshot) {
+  for (const auto& s : snapshot.surveys)
+    if (s.id == snapshot.survey) return s.date;
+  return {};
+}
+
 // Without a vessel the rules judge on a nameless one: its unknowns stay unknown and its defaults are the
 // tables'.
 void judge(OpeningView& view, const Snapshot& snapshot, const rules::Tables& tables) {
@@ -78,7 +84,8 @@ void judge(OpeningView& view, const Snapshot& snapshot, const rules::Tables& tab
                           view.fitting,
                           view.observation,
                           view.measurements,
-                          snapshot.newest_first()};
+                          snapshot.newest_first(),
+                          date_of(snapshot)};
   view.verdicts = rules::judge_all(facts, tables);
   view.standing = rules::worst(view.verdicts);
   view.missing = rules::missing(facts, tables);

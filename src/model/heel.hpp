@@ -19,6 +19,11 @@ namespace spile::model {
   return half_breadth * tangent(heel);
 }
 
+// Rise of the water at a distance along the hull from the point she trims about: x tan(trim), as heel_rise.
+[[nodiscard]] inline units::Millimetre trim_rise(units::Millimetre from_middle, units::Degree trim) {
+  return from_middle * tangent(trim);
+}
+
 // The heel at which the sheer meets the water: EN ISO 9093:2021, clause 3, ends the heeled waterline of
 // sailing monohulls there. Both lengths above zero.
 [[nodiscard]] inline units::Degree sheer_immersion_heel(units::Millimetre freeboard,

@@ -37,6 +37,17 @@ std::span<const Name<Side>> names() {
 }
 
 template <>
+std::span<const Name<Reach>> names() {
+  static constexpr std::array kNames = std::to_array<Name<Reach>>({
+      {Reach::Unknown, "unknown", "Not known"},
+      {Reach::Readily, "readily", "At once, without tools"},
+      {Reach::WithTools, "with-tools", "With tools"},
+      {Reach::ByDismantling, "by-dismantling", "Only by taking structure apart"},
+  });
+  return kNames;
+}
+
+template <>
 std::span<const Name<Afloat>> names() {
   static constexpr std::array kNames = std::to_array<Name<Afloat>>({
       {Afloat::Ashore, "ashore", "Ashore"},
@@ -96,6 +107,16 @@ std::span<const Name<Backing>> names() {
       {Backing::Unknown, "unknown", "Not known"},
       {Backing::None, "none", "No backing block"},
       {Backing::Present, "present", "Backing block fitted"},
+  });
+  return kNames;
+}
+
+template <>
+std::span<const Name<Plug>> names() {
+  static constexpr std::array kNames = std::to_array<Name<Plug>>({
+      {Plug::Unknown, "unknown", "Not known"},
+      {Plug::None, "none", "No plug"},
+      {Plug::Tied, "tied", "Plug tied beside it"},
   });
   return kNames;
 }

@@ -31,6 +31,8 @@ std::span<const Name<HullConstruction>> names();
 template <>
 std::span<const Name<Side>> names();
 template <>
+std::span<const Name<Reach>> names();
+template <>
 std::span<const Name<Afloat>> names();
 template <>
 std::span<const Name<Seen>> names();
@@ -42,6 +44,8 @@ template <>
 std::span<const Name<ValveState>> names();
 template <>
 std::span<const Name<Backing>> names();
+template <>
+std::span<const Name<Plug>> names();
 template <>
 std::span<const Name<Quantity>> names();
 template <>

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "model/ids.hpp"
 
@@ -24,6 +25,7 @@ enum class Condition { Unknown, Sound, Worn, Poor, Failed };
 enum class Waterline { Unknown, Below, WettedWhenHeeled, Above };  // as seen by eye, beside the computed zone
 enum class ValveState { Unknown, None, Works, Stiff, Seized };
 enum class Backing { Unknown, None, Present };
+enum class Plug { Unknown, None, Tied };  // tapered softwood plug
 
 struct Observation {
   ObservationId id;
@@ -38,7 +40,11 @@ struct Observation {
   Backing backing = Backing::Unknown;
   std::string backing_material;  // key of assets/tables/backing_materials.csv, or empty
   std::optional<double> backing_thickness_mm;
-  std::string hose;  // free text until runs are recorded
+  std::vector<std::string> findings;  // keys of assets/tables/findings.csv, each once
+  std::optional<double> clips;        // hose clips on the tail, 0 to 9
+  Plug plug = Plug::Unknown;
+  std::optional<double> bonding_ohm;  // from the fitting to the anode, >= 0
+  std::string hose;                   // free text until runs are recorded
   std::string notes;
 };
 

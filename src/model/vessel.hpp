@@ -20,6 +20,7 @@ struct Vessel {
   std::optional<double> freeboard_mm;  // sheer above the waterline at rest, amidships
   double loaded_sinkage_mm = 0;        // how much deeper she floats fully laden; >= 0
   std::optional<double> heel_deg;      // worst heel; absent: the default for the type, from the tables
+  std::optional<double> trim_deg;      // worst trim, bow down or stern down, >= 0; absent: none reckoned with
   std::string built;                   // year or period, free text
   std::string notes;
 };

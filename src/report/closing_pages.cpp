@@ -38,6 +38,16 @@ void method(Flow& flow, const SurveyReport& data) {
       "it does, and otherwise too close to tell. Too close below the waterline counts as not met.");
   say("A change since an earlier survey is called real only when it is larger than the two intervals "
       "together.");
+  if (data.yard_rows.empty()) {
+    say("Rules and figures are those that come with the program; each verdict names their source.");
+  } else {
+    std::string rows;
+    for (const auto& row : data.yard_rows) rows += (rows.empty() ? "" : "; ") + row;
+    say(fmt::format(
+        "Rules and figures are those that come with the program, but for rows of this yard's own: {}. "
+        "Verdicts that went by them name them as the yard's own.",
+        rows));
+  }
   say(fmt::format(
       "Measured by {}. Logbook: {}. Values marked “corrected by hand” were placed or moved by a person.",
       data.engine.empty() ? "hand" : data.engine, data.logbook.empty() ? "not named" : data.logbook));

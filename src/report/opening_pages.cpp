@@ -178,7 +178,9 @@ void verdict_block(Flow& flow, const rules::Verdict& verdict) {
   if (!inputs.empty()) labelled(flow, "From", {join(inputs, "; ")}, false);
   labelled(flow, "Because", verdict.reasons, false);
   labelled(flow, "To do", verdict.actions, true);
-  labelled(flow, "Would change it", verdict.would_change, false);
+  if (!verdict.margin.empty()) labelled(flow, "Margin", {verdict.margin}, false);
+  labelled(flow, rules::settle_by(verdict).empty() ? "Would change it" : "Would settle it",
+           verdict.would_change, false);
   if (!verdict.sources.empty()) labelled(flow, "Source", {join(verdict.sources, "; ")}, false);
   flow.gap(2);
 }
@@ -186,14 +188,20 @@ void verdict_block(Flow& flow, const rules::Verdict& verdict) {
 void verdicts(Flow& flow, const ReportOpening& opening) {
   if (opening.verdicts.empty()) return;
   flow.heading(2, "What follows from it", "");
-  std::vector<std::string> cautions;
+  std::vector<std::string> cautions, open;  // open: about work to come, of which too little is recorded
   for (const auto& verdict : opening.verdicts) {
     if (verdict.standing == rules::Standing::NotApplicable) continue;
+    if (verdict.planning && verdict.standing == rules::Standing::NotKnownYet) {
+      open.push_back(
+          fmt::format("{}: {} To settle it: {}", verdict.title, verdict.headline, rules::settle_by(verdict)));
+      continue;
+    }
     verdict_block(flow, verdict);
     if (!verdict.caution.empty() &&
         std::find(cautions.begin(), cautions.end(), verdict.caution) == cautions.end())
       cautions.push_back(verdict.caution);
   }
+  labelled(flow, "Not known yet", open, false);
   if (!cautions.empty()) flow.boxed("Caution", join(cautions, "\n"));
 }
 

@@ -61,8 +61,9 @@ struct SurveyReport {
   std::optional<double> heel_deg;  // worst heel the zones were judged by
   std::vector<ReportOpening> openings;
   std::vector<ReportPhoto> unfiled;
-  std::string engine;   // "spile 0.1.0"
-  std::string logbook;  // name of the logbook
+  std::vector<std::string> yard_rows;  // rows of the yard's own among those the rules went by
+  std::string engine;                  // "spile 0.1.0"
+  std::string logbook;                 // name of the logbook
 };
 
 // True means stop. Called between openings, with how many of how many are done.

@@ -55,6 +55,7 @@ void judge_thickness(BlockFound& found, const Case& facts, const Tables& tables,
     return;
   }
   found.input.text += ", " + size->text;
+  found.thickness_mm = size->value;
   const double wanted = thickness_wanted(material, tables, hull_mm);
   const auto judged = metrology::at_least(size->value, size->u95, wanted);
   if (judged == Conformity::TooCloseToTell) {
@@ -70,6 +71,7 @@ void judge_thickness(BlockFound& found, const Case& facts, const Tables& tables,
 
 void judge_width(BlockFound& found, const Case& facts, const Tables& tables) {
   const auto width = best(facts, model::Quantity::BackingWidth);
+  if (width) found.width_mm = width->measurement.value;
   const auto flange = flange_of(facts, tables);
   if (!width || !flange || !found.serves) return;
   const auto& overlap = tables.threshold("reinforce.block.overlap");
@@ -143,13 +145,13 @@ BlockToFit block_to_fit(const Case& facts, const Tables& tables, std::optional<d
 
 std::vector<std::string> block_actions(const BlockToFit& block, const Tables& tables) {
   return {
-      fmt::format("Make a backing block of glass-epoxy sheet (G-10, FR-4) or solid laminate, {}; round, its "
-                  "edge bevelled "
-                  "30 to 45 degrees.",
-                  block.in_words),
+      fmt::format(
+          "Make a backing block of glass-epoxy sheet (G-10, FR-4) or solid laminate, {}; round, its edge "
+          "bevelled {:.0f} to 45 degrees.",
+          block.in_words, tables.threshold("reinforce.block.bevel").value),
       fmt::format(
           "Grind hull and block to clean laminate, seat it flat within {}, and bond it in thickened epoxy.",
-          mm(tables.threshold("reinforce.block.flat").value)),
+          plain_mm(tables.threshold("reinforce.block.flat").value)),
       "Seal the hole's edge through hull and block with two or three coats of epoxy before bedding the "
       "fitting.",
   };

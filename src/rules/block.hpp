@@ -15,7 +15,9 @@ struct BlockFound {
   // Met: it reinforces; not met: it does not; absent: not enough is recorded to say. Nothing where none is
   // present.
   std::optional<metrology::Conformity> serves;
-  bool conditional = false;  // it serves, on a condition that `reasons` names
+  double thickness_mm = 0;         // where `serves` says anything
+  std::optional<double> width_mm;  // where measured
+  bool conditional = false;        // it serves, on a condition that `reasons` names
   Input input;
   std::vector<std::string> reasons, would_change, sources;
 };

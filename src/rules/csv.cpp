@@ -75,6 +75,43 @@ Result<CsvTable> read_csv(std::string_view name, std::string_view text,
   return CsvTable{std::string(name), columns, std::move(records)};
 }
 
+Result<CsvTable> read_any_csv(std::string_view name, std::string_view text) {
+  Parser parser;
+  (void)parser.parse(text);
+  const auto& records = parser.records();
+  return read_csv(name, text, records.empty() ? std::vector<std::string>{"key"} : records.front());
+}
+
+namespace {
+
+std::string quoted(const std::string& cell) {
+  if (cell.find_first_of(",\"\r\n") == cell.npos) return cell;
+  std::string out(1, '"');
+  for (const char c : cell) {
+    if (c == '"') out.push_back(c);
+    out.push_back(c);
+  }
+  out.push_back('"');
+  return out;
+}
+
+void write_row(std::string& out, const std::vector<std::string>& cells) {
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    if (i > 0) out.push_back(',');
+    out.append(quoted(cells[i]));
+  }
+  out.push_back('\n');
+}
+
+}  // namespace
+
+std::string write_csv(const CsvTable& table) {
+  std::string out;
+  write_row(out, table.columns);
+  for (const auto& row : table.rows) write_row(out, row);
+  return out;
+}
+
 void CsvRow::note(std::string_view column, const std::string& what) const {
   if (fault_) return;
   fault_ = Error{ErrorCode::BadInput,

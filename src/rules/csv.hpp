@@ -23,6 +23,10 @@ struct CsvTable {
 [[nodiscard]] Result<CsvTable> read_csv(std::string_view name, std::string_view text,
                                         const std::vector<std::string>& columns);
 
+// The same with whatever columns it has, and back to text.
+[[nodiscard]] Result<CsvTable> read_any_csv(std::string_view name, std::string_view text);
+[[nodiscard]] std::string write_csv(const CsvTable& table);
+
 // One row. A cell that is not what it must be is noted in `fault` (the first one stays) and read as nothing.
 class CsvRow {
  public:

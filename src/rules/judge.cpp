@@ -1,18 +1,25 @@
 #include <algorithm>
 #include <array>
 
+#include "rules/access.hpp"
+#include "rules/bedding.hpp"
+#include "rules/condition.hpp"
 #include "rules/material.hpp"
 #include "rules/reinforcement.hpp"
+#include "rules/removal.hpp"
+#include "rules/room.hpp"
 #include "rules/rule.hpp"
 #include "rules/shut_off.hpp"
+#include "rules/size.hpp"
 #include "rules/zone.hpp"
 
 namespace spile::rules {
 
 namespace {
 
-int rank(Standing standing) {
-  switch (standing) {
+int rank(const Verdict& verdict) {
+  if (verdict.planning && verdict.standing != Standing::Act) return 0;
+  switch (verdict.standing) {
     case Standing::Act:
       return 5;
     case Standing::TooCloseToTell:
@@ -36,7 +43,17 @@ std::span<const Rule* const> all_rules() {
   static const ReinforcementRule kReinforcement;
   static const ShutOffRule kShutOff;
   static const MaterialRule kMaterial;
-  static const std::array<const Rule*, 4> kAll{&kZone, &kReinforcement, &kShutOff, &kMaterial};
+  static const AccessRule kAccess;
+  static const ConditionRule kCondition;
+  static const SizeRule kSize;
+  static const ThreadLengthRule kThreadLength;
+  static const RoomRule kRoom;
+  static const BeddingRule kBedding;
+  static const RemovalRule kRemoval;
+  // Condition weighs what the rules before it say; thread length wants to know of the block.
+  static const std::array<const Rule*, 11> kAll{&kZone,   &kReinforcement, &kShutOff, &kMaterial,
+                                                &kAccess, &kCondition,     &kSize,    &kThreadLength,
+                                                &kRoom,   &kBedding,       &kRemoval};
   return kAll;
 }
 
@@ -47,9 +64,8 @@ std::vector<Verdict> judge_all(const Case& facts, const Tables& tables) {
 }
 
 Standing worst(std::span<const Verdict> verdicts) {
-  const auto hit = std::max_element(verdicts.begin(), verdicts.end(), [](const Verdict& a, const Verdict& b) {
-    return rank(a.standing) < rank(b.standing);
-  });
+  const auto hit = std::max_element(verdicts.begin(), verdicts.end(),
+                                    [](const Verdict& a, const Verdict& b) { return rank(a) < rank(b); });
   return hit == verdicts.end() ? Standing::NotKnownYet : hit->standing;
 }
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "model/names.hpp"
 #include "rules/facts.hpp"
 #include "rules/galvanic.hpp"
@@ -26,10 +28,13 @@ class MaterialJudge {
   [[nodiscard]] Verdict find();
 
  private:
-  [[nodiscard]] std::optional<Suitability> suitability() const;
+  [[nodiscard]] std::optional<Suitability> suitability(const Material& material) const;
   void judge_by_zone(Suitability suits);
   void beside_hull();
   void beside_block();
+  void judge_part(const char* name, const std::string& key);
+  void judge_findings();
+  void judge_bonding();
   void what_to_fit_instead();
   void worsen(std::string_view key, Standing standing, std::string headline);
   [[nodiscard]] std::string name() const { return lower_first(material_->choice.label); }
@@ -57,14 +62,14 @@ void MaterialJudge::worsen(std::string_view key, Standing standing, std::string 
 }
 
 // Where the zone is not known, only what holds in every zone is said.
-std::optional<Suitability> MaterialJudge::suitability() const {
-  if (zone_ == Zone::Above) return material_->above;
-  if (zone_ == Zone::Heeled) return material_->heeled;
-  if (zone_ != Zone::Unknown || material_->below_waterline == Suitability::Accept) {
-    return material_->below_waterline;
+std::optional<Suitability> MaterialJudge::suitability(const Material& material) const {
+  if (zone_ == Zone::Above) return material.above;
+  if (zone_ == Zone::Heeled) return material.heeled;
+  if (zone_ != Zone::Unknown || material.below_waterline == Suitability::Accept) {
+    return material.below_waterline;
   }
-  const bool same = material_->below_waterline == material_->heeled && material_->heeled == material_->above;
-  return same ? std::optional(material_->above) : std::nullopt;
+  const bool same = material.below_waterline == material.heeled && material.heeled == material.above;
+  return same ? std::optional(material.above) : std::nullopt;
 }
 
 Verdict MaterialJudge::find() {
@@ -82,7 +87,7 @@ Verdict MaterialJudge::find() {
   }
   add_source(v_, material_->choice.source);
   if (!material_->choice.note.empty()) v_.reasons.push_back(material_->choice.note);
-  if (const auto suits = suitability()) {
+  if (const auto suits = suitability(*material_)) {
     judge_by_zone(*suits);
   } else {
     worsen("not-known-yet", Standing::NotKnownYet,
@@ -91,6 +96,12 @@ Verdict MaterialJudge::find() {
   }
   beside_hull();
   beside_block();
+  if (facts_.fitting) {
+    judge_part("valve", facts_.fitting->valve_material);
+    judge_part("tail", facts_.fitting->tail_material);
+  }
+  judge_findings();
+  judge_bonding();
   if (v_.answer == "unsuitable") what_to_fit_instead();
   if (zone_ != Zone::Above || v_.standing == Standing::Act) v_.caution = kSinkingCaution;
   return std::move(v_);
@@ -166,6 +177,79 @@ void MaterialJudge::beside_block() {
   }
 }
 
+// A tail of another metal than its valve is the commonest find of all.
+void MaterialJudge::judge_part(const char* name, const std::string& key) {
+  const auto* part = tables_.material(key);
+  if (!part) return;
+  v_.inputs.push_back(
+      {name == std::string_view("valve") ? "Valve" : "Tail", lower_first(part->choice.label)});
+  add_source(v_, part->choice.source);
+  const auto suits = suitability(*part);
+  const bool guess = part->choice.key == "yellow-metal" || part->choice.key == "plastic-unknown";
+  if (guess) {
+    worsen("not-known-yet", Standing::NotKnownYet,
+           fmt::format("Its {} is {}: that must be known first.", name, lower_first(part->choice.label)));
+    v_.would_change.push_back(
+        fmt::format("The {}: scratch it to bright metal. Golden brown is bronze, yellow is brass, pink means "
+                    "its zinc is gone.",
+                    name));
+  } else if (suits == Suitability::Reject) {
+    worsen("unsuitable", Standing::Act,
+           fmt::format("Its {} ({}) does not last {}: replace it {}.", name, lower_first(part->choice.label),
+                       zone_ == Zone::Unknown ? "in any zone" : zone_in_words(zone_),
+                       zone_ == Zone::Above ? "at the next haul-out" : "before the next launch"));
+  }
+  if (const auto gap = potential_gap(*material_, *part)) {
+    const auto couple = judge_couple(*gap, tables_);
+    if (couple == Couple::Compatible) return;
+    v_.reasons.push_back(fmt::format(
+        "Fitting and {} lie {:.2f} V apart in sea water; more than {} V and one of them corrodes.", name,
+        *gap, plain_number(tables_.threshold("galvanic.caution").value)));
+    add_source(v_, tables_.threshold("galvanic.caution").source);
+    if (couple == Couple::Reject) {
+      worsen("unsuitable", Standing::Act,
+             fmt::format("Fitting and {} are metals that destroy each other in sea water.", name));
+    } else {
+      worsen("suits-if", Standing::Watch,
+             fmt::format("Fitting and {} are metals that wear each other down.", name));
+    }
+  }
+}
+
+// Pink where it was scratched: no chart overrules what the eye sees.
+void MaterialJudge::judge_findings() {
+  if (!facts_.observation || material_->family == "plastic") return;
+  for (const auto& key : facts_.observation->findings) {
+    if (key != "pink-metal" && key != "crumbling-metal") continue;
+    const auto* finding = tables_.finding(key);
+    v_.inputs.push_back({"Found", lower_first(finding->choice.label)});
+    v_.reasons.push_back(finding->why);
+    add_source(v_, finding->choice.source);
+    worsen("unsuitable", Standing::Act,
+           zone_ == Zone::Above ? "Its metal has lost its zinc: renew it this season."
+                                : "Its metal has lost its zinc: renew it before the next launch.");
+  }
+}
+
+void MaterialJudge::judge_bonding() {
+  if (!facts_.observation || !facts_.observation->bonding_ohm) return;
+  const double ohm = *facts_.observation->bonding_ohm;
+  const auto& most = tables_.threshold("bonding.most");
+  v_.inputs.push_back({"Bonding", fmt::format("{} ohm", plain_number(ohm))});
+  add_source(v_, most.source);
+  if (hull_ == HullConstruction::Timber) {
+    v_.reasons.emplace_back("On a timber hull let a surveyor say whether bronze is bonded at all.");
+    return;
+  }
+  if (ohm <= most.value) return;
+  v_.reasons.push_back(fmt::format("Bonding of {} ohm is more than {} ohm: the anode does not reach it.",
+                                   plain_number(ohm), plain_number(most.value)));
+  v_.actions.emplace_back(
+      "Where she is bonded: clean the clamp to bright metal and renew the wire, then measure again.");
+  worsen("suits-if", Standing::Watch,
+         fmt::format("{} will do, but its bonding does not reach the anode.", material_->choice.label));
+}
+
 void MaterialJudge::what_to_fit_instead() {
   v_.actions.emplace_back(
       "Replace body, valve and tail with one material throughout: bronze, or glass-reinforced nylon "
@@ -182,6 +266,11 @@ void MaterialJudge::what_to_fit_instead() {
 }
 
 }  // namespace
+
+std::span<const std::string_view> MaterialRule::goes_by() const {
+  static constexpr std::array<std::string_view, 3> kRows{"galvanic.", "bonding.", "materials.csv"};
+  return kRows;
+}
 
 Verdict MaterialRule::judge(const Case& facts, const Tables& tables, std::span<const Verdict> earlier) const {
   return MaterialJudge(facts, tables, zone_of(earlier), start_verdict(key(), title())).find();

@@ -10,6 +10,10 @@ class MaterialRule final : public Rule {
  public:
   [[nodiscard]] std::string_view key() const override { return "material"; }
   [[nodiscard]] std::string_view title() const override { return "Material"; }
+  [[nodiscard]] std::string_view question() const override {
+    return "Do body, valve and tail last here, side by side?";
+  }
+  [[nodiscard]] std::span<const std::string_view> goes_by() const override;
   [[nodiscard]] Verdict judge(const Case& facts, const Tables& tables,
                               std::span<const Verdict> earlier) const override;
 };

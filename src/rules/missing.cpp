@@ -27,6 +27,7 @@ void ask_place(List& list, const Case& facts, const Tables& tables) {
   list.ask(!o.from_bow_mm, "distance from the bow");
   list.ask(!o.height_mm, "height above the waterline");
   list.ask(!o.half_breadth_mm && o.side != model::Side::Centreline, "distance from the centreline");
+  list.ask(o.reach == model::Reach::Unknown, "how it is reached");
 }
 
 void ask_hull(List& list, const Case& facts) {
@@ -51,6 +52,7 @@ void ask_fitting(List& list, const Case& facts, const Tables& tables) {
   const bool valve = (!kind || kind->takes_valve) && service.shut_off == ShutOff::Valve;
   const auto state = facts.observation ? facts.observation->valve : model::ValveState::Unknown;
   list.ask(valve && state == model::ValveState::Unknown, "whether the valve works");
+  list.ask(valve && !(facts.observation && facts.observation->clips), "hose clips");
   list.ask(valve && state != model::ValveState::Unknown && state != model::ValveState::None &&
                facts.observation->valve_kind.empty(),
            "kind of valve");

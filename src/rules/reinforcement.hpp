@@ -10,6 +10,10 @@ class ReinforcementRule final : public Rule {
  public:
   [[nodiscard]] std::string_view key() const override { return "reinforcement"; }
   [[nodiscard]] std::string_view title() const override { return "Reinforcement"; }
+  [[nodiscard]] std::string_view question() const override {
+    return "Does the hull carry a fitting here, or does it need a backing block?";
+  }
+  [[nodiscard]] std::span<const std::string_view> goes_by() const override;
   [[nodiscard]] Verdict judge(const Case& facts, const Tables& tables,
                               std::span<const Verdict> earlier) const override;
 };

@@ -24,6 +24,7 @@ struct Case {
   std::optional<model::Observation> observation;
   std::vector<model::Measurement> measurements;
   std::vector<model::SurveyId> newest_first = {};  // that survey and those before it
+  std::string on = {};                             // its date, ISO 8601, or empty
 };
 
 class Rule {
@@ -31,6 +32,10 @@ class Rule {
   virtual ~Rule() = default;
   [[nodiscard]] virtual std::string_view key() const = 0;
   [[nodiscard]] virtual std::string_view title() const = 0;
+  [[nodiscard]] virtual std::string_view question() const = 0;  // what it answers, as one asks it at the hull
+  // Which rows it goes by: how their keys in thresholds.csv begin, and whole tables by name
+  // ("materials.csv").
+  [[nodiscard]] virtual std::span<const std::string_view> goes_by() const = 0;
   // `earlier` holds the verdicts of the rules judged before this one (zone comes first).
   [[nodiscard]] virtual Verdict judge(const Case& facts, const Tables& tables,
                                       std::span<const Verdict> earlier) const = 0;
@@ -39,7 +44,8 @@ class Rule {
 [[nodiscard]] std::span<const Rule* const> all_rules();
 [[nodiscard]] std::vector<Verdict> judge_all(const Case& facts, const Tables& tables);
 
-// The worst standing of a list decides how an opening is marked at a glance.
+// The worst standing of a list decides how an opening is marked at a glance; of work to come only
+// what must be done.
 [[nodiscard]] Standing worst(std::span<const Verdict> verdicts);
 
 }  // namespace spile::rules

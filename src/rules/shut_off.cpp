@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "model/names.hpp"
 #include "rules/facts.hpp"
 #include "rules/wording.hpp"
@@ -37,6 +39,8 @@ class ShutOffJudge {
   void needed();
   void judge_state();
   void judge_kind();
+  void judge_threads();
+  void judge_clips_and_plug();
   void set(std::string_view key, Standing standing, std::string headline);
 
   const Case& facts_;
@@ -55,12 +59,22 @@ void ShutOffJudge::set(std::string_view key, Standing standing, std::string head
 }
 
 void ShutOffJudge::add_inputs() {
+  const auto thread_label = [&](const std::string& key) {
+    const auto* thread = tables_.thread(key);
+    return thread ? thread->choice.label : std::string(kNotRecorded);
+  };
+  const model::Observation seen = facts_.observation.value_or(model::Observation{});
   v_.inputs = {
       {"Service", lower_first(service_.choice.label)},
       {"Zone", zone_in_words(zone_)},
       {"Valve",
        state_ == ValveState::Unknown ? std::string(kNotRecorded) : lower_first(model::label(state_))},
       {"Kind of valve", kind_ ? lower_first(kind_->choice.label) : std::string(kNotRecorded)},
+      {"Thread of the stem", thread_label(facts_.fitting ? facts_.fitting->thread : std::string())},
+      {"Thread of the valve", thread_label(facts_.fitting ? facts_.fitting->valve_thread : std::string())},
+      {"Hose clips", seen.clips ? plain_number(*seen.clips) : std::string(kNotRecorded)},
+      {"Plug",
+       seen.plug == model::Plug::Unknown ? std::string(kNotRecorded) : lower_first(model::label(seen.plug))},
   };
 }
 
@@ -87,6 +101,8 @@ Verdict ShutOffJudge::find() {
     set("not-known-yet", Standing::NotKnownYet,
         "Whether it needs a seacock hangs on its zone, which is not known yet.");
   }
+  if (v_.answer == "met" || v_.answer == "repair" || v_.answer == "not-known-yet") judge_threads();
+  if (v_.answer != "not-applicable") judge_clips_and_plug();
   if (zone_ != Zone::Above && v_.caution.empty()) v_.caution = kSinkingCaution;
   if (zone_ == Zone::Unknown && v_.answer != "not-applicable") {
     v_.would_change.emplace_back("The zone: record the height above the waterline.");
@@ -222,8 +238,69 @@ void ShutOffJudge::judge_state() {
     case ValveState::Works:
       set("met", Standing::Good, "It needs a seacock and has one that works.");
       v_.actions.emplace_back("Work it every month, grease it every year, shut it when nobody is aboard.");
+      v_.reasons.emplace_back(
+          "To be seen at work: the lever through its whole quarter turn by one hand, open and shut told at a "
+          "glance, "
+          "no water past it when shut.");
       add_source(v_, "common practice");
       return judge_kind();
+  }
+}
+
+// A valve carried by the stem alone hangs on the first turns of the thread.
+void ShutOffJudge::judge_threads() {
+  const auto* male = facts_.fitting ? tables_.thread(facts_.fitting->thread) : nullptr;
+  const auto* female = facts_.fitting ? tables_.thread(facts_.fitting->valve_thread) : nullptr;
+  if (!male || !female || state_ == ValveState::None) return;
+  if (male->size_in != female->size_in) {
+    set("threads-differ", Standing::Act,
+        fmt::format("Stem and valve are of two sizes, {} and {}.", male->choice.label, female->choice.label));
+    v_.actions.insert(v_.actions.begin(), "Read both threads again; renew the one that does not belong.");
+    return;
+  }
+  for (const auto& joint : tables_.thread_joints()) {
+    if (joint.male != male->form || joint.female != female->form) continue;
+    v_.reasons.push_back(fmt::format("{} stem in {} valve: {}", male->choice.label, female->choice.label,
+                                     lower_first(joint.why)));
+    add_source(v_, joint.source);
+    if (joint.verdict == Suitability::Accept) return;
+    const bool reject = joint.verdict == Suitability::Reject && counts_as_below(zone_);
+    if (reject) {
+      set("threads-differ", Standing::Act,
+          "Its valve does not belong on this stem: the threads do not match.");
+      v_.actions.insert(v_.actions.begin(),
+                        "Fit a valve of the stem's own thread: straight on straight, taper on taper.");
+    } else if (v_.standing == Standing::Good) {
+      v_.standing = Standing::Watch;
+      v_.headline = "It has a valve that works, on a thread that is no proper pair.";
+    }
+    return;
+  }
+}
+
+void ShutOffJudge::judge_clips_and_plug() {
+  if (!facts_.observation || !counts_as_below(zone_) || service_.flow == Flow::Closed) return;
+  const auto& o = *facts_.observation;
+  const auto& wanted = tables_.threshold("valve.clips");
+  if (o.clips && *o.clips < wanted.value) {
+    v_.reasons.push_back(fmt::format("Its tail has {:.0f} hose clip{}; below the waterline it wants {}.",
+                                     *o.clips, *o.clips == 1 ? "" : "s", plain_number(wanted.value)));
+    v_.actions.emplace_back(
+        "Fit a second clip at each end, all stainless, where the tail is long enough for two.");
+    add_source(v_, wanted.source);
+    if (v_.standing == Standing::Good) {
+      v_.standing = Standing::Watch;
+      v_.headline.back() = ';';
+      v_.headline += " its hose wants a second clip.";
+    }
+  }
+  if (o.plug == model::Plug::None) {
+    v_.actions.emplace_back("Tie a tapered softwood plug of its size beside it.");
+    if (v_.standing == Standing::Good) {
+      v_.standing = Standing::Watch;
+      v_.headline.back() = ';';
+      v_.headline += " no plug is tied beside it.";
+    }
   }
 }
 
@@ -248,6 +325,12 @@ void ShutOffJudge::judge_kind() {
 }
 
 }  // namespace
+
+std::span<const std::string_view> ShutOffRule::goes_by() const {
+  static constexpr std::array<std::string_view, 5> kRows{"valve.", "services.csv", "valve_kinds.csv",
+                                                         "thread_joints.csv", "threads.csv"};
+  return kRows;
+}
 
 Verdict ShutOffRule::judge(const Case& facts, const Tables& tables, std::span<const Verdict> earlier) const {
   return ShutOffJudge(facts, tables, zone_of(earlier), start_verdict(key(), title())).find();

@@ -10,6 +10,10 @@ class ShutOffRule final : public Rule {
  public:
   [[nodiscard]] std::string_view key() const override { return "shut-off"; }
   [[nodiscard]] std::string_view title() const override { return "Shut-off"; }
+  [[nodiscard]] std::string_view question() const override {
+    return "Does it need a seacock, and does what it has count as one?";
+  }
+  [[nodiscard]] std::span<const std::string_view> goes_by() const override;
   [[nodiscard]] Verdict judge(const Case& facts, const Tables& tables,
                               std::span<const Verdict> earlier) const override;
 };

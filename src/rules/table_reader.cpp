@@ -32,6 +32,12 @@ constexpr Words<ShutOff, 7> kShutOffs{{{"valve", ShutOff::Valve},
                                        {"loop", ShutOff::Loop},
                                        {"none", ShutOff::None},
                                        {"never", ShutOff::Never}}};
+constexpr Words<Urgency, 4> kUrgencies{{{"before-launch", Urgency::BeforeLaunch},
+                                        {"this-season", Urgency::ThisSeason},
+                                        {"keep-an-eye-on", Urgency::KeepAnEyeOn},
+                                        {"nothing", Urgency::Nothing}}};
+constexpr Words<Effort, 4> kEfforts{
+    {{"easy", Effort::Easy}, {"plain", Effort::Plain}, {"hard", Effort::Hard}, {"cut", Effort::Cut}}};
 constexpr Words<bool, 2> kYesNo{{{"yes", true}, {"no", false}}};
 
 template <std::size_t N>
@@ -44,7 +50,8 @@ constexpr Words<std::string_view, N> as_written(const std::string_view (&words)[
 constexpr auto kFamilies =
     as_written({"copper", "plastic", "stainless", "steel", "aluminium", "titanium", "laminate"});
 constexpr auto kForms = as_written({"npt", "npsm", "g", "r"});
-constexpr auto kThresholdUnits = as_written({"mm", "deg", "ratio", "N", "MPa", "V"});
+constexpr auto kThresholdUnits =
+    as_written({"mm", "deg", "ratio", "N", "MPa", "V", "s", "ohm", "years", "turns", "clips"});
 
 constexpr std::string_view kNeededThresholds[] = {
     "reinforce.single-skin.min",
@@ -69,7 +76,44 @@ constexpr std::string_view kNeededThresholds[] = {
     "valve.bilge-discharge.height",
     "galvanic.caution",
     "galvanic.reject",
+    "reinforce.block.shim",
+    "reinforce.block.bevel",
+    "load.lever.u95",
+    "laminate.shear.strength",
+    "laminate.strength.u95",
+    "size.clearance.least",
+    "size.clearance.from",
+    "size.clearance.to",
+    "size.clearance.most",
+    "size.saw.wobble",
+    "size.saw.wobble.u95",
+    "size.sanding.most",
+    "size.overlap.least",
+    "size.overlap.share",
+    "size.shank.u95",
+    "size.bedding.film",
+    "size.thread.beyond",
+    "room.bend.share",
+    "room.elbow.share",
+    "room.tail.share",
+    "room.spanner.around",
+    "room.length.u95",
+    "access.quick",
+    "valve.clips",
+    "bonding.most",
+    "zone.trim.u95",
+    "removal.old",
 };
+
+std::vector<std::string> split_words(std::string_view text) {
+  std::vector<std::string> words;
+  while (!text.empty()) {
+    const auto end = std::min(text.find(' '), text.size());
+    if (end > 0) words.emplace_back(text.substr(0, end));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return words;
+}
 
 // A nominal size is written as the trade says it, so it must read as inches.
 double inch_size(const CsvRow& row) {
@@ -77,6 +121,12 @@ double inch_size(const CsvRow& row) {
   if (read) return read->length.value();
   row.note("size_in", fmt::format("\"{}\" is not a size in inches.", row.text("size_in")));
   return 0;
+}
+
+void usual_size(const CsvRow& row) {
+  const auto size = row.optional_text("usual_size");
+  if (!size.empty() && !units::parse_length(size))
+    row.note("usual_size", fmt::format("\"{}\" is not a size.", size));
 }
 
 Span span(const CsvRow& row, const std::string& what) {
@@ -91,6 +141,7 @@ Result<Tables> TableReader::read() {
   read_services();
   read_materials();
   read_fitting_kinds();
+  check_usual_kinds();
   read_valve_kinds();
   read_backing_materials();
   read_instruments();
@@ -99,6 +150,10 @@ Result<Tables> TableReader::read() {
   read_threads();
   read_hole_saws();
   read_nominal_sizes();
+  read_beddings();
+  read_findings();
+  read_thread_joints();
+  read_removals();
   if (fault_) return tl::unexpected(*fault_);
   return std::move(tables_);
 }
@@ -107,7 +162,10 @@ template <class ReadRow>
 void TableReader::each_row(std::string_view name, const std::vector<std::string>& columns,
                            const ReadRow& read_row) {
   keys_.clear();
-  rules::each_row(text_of_, name, columns, fault_, read_row);
+  rules::each_row(text_of_, name, columns, fault_, [&](const CsvRow& row) {
+    read_row(row);
+    if (!fault_) tables_.sources_.emplace_back(name, row.source());
+  });
 }
 
 void TableReader::unique(const CsvRow& row, std::string_view column, const std::string& key) {
@@ -121,12 +179,16 @@ Choice TableReader::choice(const CsvRow& row, std::string group) {
 }
 
 void TableReader::read_services() {
-  each_row("services.csv", {"key", "label", "group", "flow", "shut_off", "note", "source"},
-           [&](const CsvRow& row) {
-             tables_.service_rows_.push_back({choice(row, row.text("group")), row.one_of("flow", kFlows),
-                                              row.one_of("shut_off", kShutOffs)});
-             tables_.services_.push_back(tables_.service_rows_.back().choice);
-           });
+  each_row(
+      "services.csv",
+      {"key", "label", "group", "flow", "shut_off", "usual_kind", "usual_size", "note", "source"},
+      [&](const CsvRow& row) {
+        tables_.service_rows_.push_back({choice(row, row.text("group")), row.one_of("flow", kFlows),
+                                         row.one_of("shut_off", kShutOffs), row.optional_text("usual_kind"),
+                                         row.optional_text("usual_size")});
+        usual_size(row);
+        tables_.services_.push_back(tables_.service_rows_.back().choice);
+      });
 }
 
 void TableReader::read_materials() {
@@ -211,6 +273,19 @@ void TableReader::read_thresholds() {
   });
 }
 
+// The kinds are read after the services, since they say nothing of them.
+void TableReader::check_usual_kinds() {
+  for (const auto& service : tables_.service_rows_) {
+    if (fault_ || service.usual_kind.empty() || tables_.fitting_kind(service.usual_kind)) continue;
+    fault_ = Error{ErrorCode::BadInput,
+                   fmt::format("Table services.csv, the row {}, column usual_kind: \"{}\" is not a key of "
+                               "fitting_kinds.csv.",
+                               service.choice.key, service.usual_kind),
+                   "Correct the table and load it again.",
+                   {}};
+  }
+}
+
 void TableReader::check_needed_thresholds() {
   for (const auto needed : kNeededThresholds) {
     const auto& all = tables_.thresholds_;
@@ -258,11 +333,10 @@ void TableReader::read_hole_saws() {
     if (std::abs(saw.diameter_mm - saw.sold_as_mm) > 0.6) {
       row.note("sold_as_mm", "it is not the diameter in whole millimetres.");
     }
-    if (!tables_.hole_saws_.empty() && saw.diameter_mm <= tables_.hole_saws_.back().diameter_mm) {
-      row.note("diameter_mm", "the saws must stand smallest first.");
-    }
     tables_.hole_saws_.push_back(saw);
   });
+  std::sort(tables_.hole_saws_.begin(), tables_.hole_saws_.end(),
+            [](const HoleSaw& a, const HoleSaw& b) { return a.diameter_mm < b.diameter_mm; });
 }
 
 void TableReader::read_nominal_sizes() {
@@ -283,6 +357,76 @@ void TableReader::read_nominal_sizes() {
              size.source = row.source();
              tables_.nominal_sizes_.push_back(std::move(size));
            });
+}
+
+void TableReader::read_beddings() {
+  each_row("beddings.csv",
+           {"key", "label", "group", "below_waterline", "above", "never_on", "cure_days", "removal", "note",
+            "source"},
+           [&](const CsvRow& row) {
+             Bedding bedding{choice(row, row.text("group")),    row.one_of("below_waterline", kSuitability),
+                             row.one_of("above", kSuitability), split_words(row.optional_text("never_on")),
+                             row.optional_number("cure_days"),  row.text("removal")};
+             for (const auto& key : bedding.never_on)
+               if (!tables_.material(key))
+                 row.note("never_on", fmt::format("\"{}\" is not a key of materials.csv.", key));
+             tables_.beddings_.push_back(std::move(bedding));
+           });
+}
+
+void TableReader::read_findings() {
+  each_row("findings.csv",
+           {"key", "label", "group", "condition", "below", "above", "why", "action", "note", "source"},
+           [&](const CsvRow& row) {
+             Finding finding{choice(row, row.text("group")),
+                             0,
+                             row.one_of("below", kUrgencies),
+                             row.one_of("above", kUrgencies),
+                             row.text("why"),
+                             row.text("action")};
+             const auto condition = model::from_key<model::Condition>(row.text("condition"));
+             if (!condition || *condition == model::Condition::Unknown) {
+               row.note("condition", fmt::format("\"{}\" is not a condition.", row.text("condition")));
+             } else {
+               finding.condition = static_cast<int>(*condition);
+             }
+             if (finding.above < finding.below)
+               row.note("above", "it is more urgent than below the waterline.");
+             tables_.findings_.push_back(std::move(finding));
+           });
+}
+
+void TableReader::read_thread_joints() {
+  each_row("thread_joints.csv", {"male", "female", "verdict", "why", "source"}, [&](const CsvRow& row) {
+    ThreadJoint joint{std::string(row.one_of("male", kForms)), std::string(row.one_of("female", kForms)),
+                      row.one_of("verdict", kSuitability), row.text("why"), row.source()};
+    unique(row, "female", joint.male + " in " + joint.female);
+    tables_.thread_joints_.push_back(std::move(joint));
+  });
+}
+
+void TableReader::read_removals() {
+  each_row("removals.csv", {"key", "label", "when", "effort", "breaks", "way", "note", "source"},
+           [&](const CsvRow& row) {
+             RemovalRow removal{choice(row, {}), row.text("when"), row.one_of("effort", kEfforts),
+                                row.optional_text("breaks"), row.text("way")};
+             if (!removal_applies_to_something(removal.when))
+               row.note("when", fmt::format("\"{}\" names nothing that can be recorded.", removal.when));
+             tables_.removals_.push_back(std::move(removal));
+           });
+}
+
+bool TableReader::removal_applies_to_something(std::string_view when) const {
+  const auto colon = when.find(':');
+  if (colon == when.npos) return false;
+  const auto what = when.substr(0, colon), key = when.substr(colon + 1);
+  if (what == "bedding") return tables_.bedding(key) != nullptr;
+  if (what == "material") return tables_.material(key) != nullptr;
+  if (what == "family")
+    return std::any_of(kFamilies.begin(), kFamilies.end(), [&](const auto& f) { return f.first == key; });
+  if (what == "finding") return tables_.finding(key) != nullptr;
+  if (what == "kind") return tables_.fitting_kind(key) != nullptr;
+  return what == "age" && key == "long";
 }
 
 }  // namespace spile::rules

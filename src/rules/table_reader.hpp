@@ -29,7 +29,14 @@ class TableReader {
   void read_threads();
   void read_hole_saws();
   void read_nominal_sizes();
+  void read_beddings();
+  void read_findings();
+  void read_thread_joints();
+  void read_removals();
+  void check_usual_kinds();
   void check_needed_thresholds();
+
+  [[nodiscard]] bool removal_applies_to_something(std::string_view when) const;
 
   const Tables::TextOf& text_of_;
   Tables tables_;

@@ -52,8 +52,22 @@ const BackingMaterial* Tables::backing_material(std::string_view key) const {
 const Instrument* Tables::instrument(std::string_view key) const {
   return find(instruments_, key);
 }
+const Bedding* Tables::bedding(std::string_view key) const {
+  return find(beddings_, key);
+}
+const Finding* Tables::finding(std::string_view key) const {
+  return find(findings_, key);
+}
 const PipeThread* Tables::thread(std::string_view key) const {
   return find(threads_, key);
+}
+
+std::vector<std::string> Tables::sources_of(std::string_view table) const {
+  std::vector<std::string> sources;
+  for (const auto& [name, source] : sources_)
+    if (name == table && std::find(sources.begin(), sources.end(), source) == sources.end())
+      sources.push_back(source);
+  return sources;
 }
 
 std::string_view label_of(const std::vector<Choice>& choices, std::string_view key) {

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "model/yard_table.hpp"
 #include "outcome/outcome.hpp"
 
 namespace spile::rules {
@@ -50,6 +51,8 @@ struct Service {
   Choice choice;
   Flow flow = Flow::Discharge;
   ShutOff shut_off = ShutOff::Valve;
+  std::string usual_kind;  // key of fitting_kinds.csv that usually serves it, or empty
+  std::string usual_size;  // as the trade says it, "1-1/2 in", or empty
 };
 
 // Potentials are volts in flowing sea water against a silver/silver-chloride half-cell; absent where the
@@ -114,6 +117,43 @@ struct NominalSize {
   std::string source;
 };
 
+// A compound that beds a fitting.
+struct Bedding {
+  Choice choice;
+  Suitability below_waterline = Suitability::Conditional;
+  Suitability above = Suitability::Conditional;
+  std::vector<std::string> never_on;  // keys of materials.csv it attacks or does not hold
+  std::optional<double> cure_days;    // before launch, at 20 degrees Celsius; absent: nothing to cure
+  std::string removal;                // how a joint made with it comes apart
+};
+
+// Something a person sees at an opening.
+enum class Urgency { BeforeLaunch, ThisSeason, KeepAnEyeOn, Nothing };
+struct Finding {
+  Choice choice;
+  int condition = 0;                    // place in model::Condition: 1 sound ... 4 failed
+  Urgency below = Urgency::ThisSeason;  // below the waterline, or wetted when heeled
+  Urgency above = Urgency::ThisSeason;
+  std::string why, action;  // sentences
+};
+
+// Two pipe threads screwed together.
+struct ThreadJoint {
+  std::string male, female;  // forms of threads.csv
+  Suitability verdict = Suitability::Reject;
+  std::string why, source;
+};
+
+// Something recorded that makes a fitting harder or easier to take out.
+enum class Effort { Easy, Plain, Hard, Cut };
+struct RemovalRow {
+  Choice choice;
+  std::string when;  // "bedding:polyurethane", "material:brass", "family:plastic", "kind:...", "finding:...",
+                     // "age:long"
+  Effort effort = Effort::Plain;
+  std::string breaks, way;  // sentences; `breaks` may be empty
+};
+
 struct Instrument {
   Choice choice;   // key is the spelling of model::Method
   double u95 = 0;  // mm, used with care
@@ -123,6 +163,12 @@ class Tables {
  public:
   // The tables as shipped. Errors: BadInput naming table, row number and column.
   [[nodiscard]] static Result<Tables> load_shipped();
+  // The shipped ones with a yard's rows laid over them: a row whose first column (in thread_joints.csv the
+  // first two) is ours takes its place, a new one is added. Its source then says that it is the yard's own.
+  // Errors: BadInput naming table, row of the yard's own file and column.
+  [[nodiscard]] static Result<Tables> load_with(const std::vector<model::YardTable>& yard);
+  // What a yard has laid over: one line a row, "thresholds.csv: reinforce.single-skin.min".
+  [[nodiscard]] const std::vector<std::string>& yard_rows() const { return yard_rows_; }
   // The same from any text; `text_of` is given the file's name, "services.csv".
   using TextOf = std::function<std::string_view(std::string_view)>;
   [[nodiscard]] static Result<Tables> load(const TextOf& text_of);
@@ -139,6 +185,12 @@ class Tables {
   [[nodiscard]] const std::vector<PipeThread>& threads() const { return threads_; }
   [[nodiscard]] const std::vector<HoleSaw>& hole_saws() const { return hole_saws_; }  // smallest first
   [[nodiscard]] const std::vector<NominalSize>& nominal_sizes() const { return nominal_sizes_; }
+  [[nodiscard]] const std::vector<Bedding>& beddings() const { return beddings_; }
+  [[nodiscard]] const std::vector<Finding>& findings() const { return findings_; }
+  [[nodiscard]] const std::vector<ThreadJoint>& thread_joints() const { return thread_joints_; }
+  [[nodiscard]] const std::vector<RemovalRow>& removals() const { return removals_; }
+  // Sources that stand behind the rows of one table, each once.
+  [[nodiscard]] std::vector<std::string> sources_of(std::string_view table) const;
 
   // The whole row behind a choice; null where the key is empty or unknown.
   [[nodiscard]] const Service* service(std::string_view key) const;
@@ -148,6 +200,8 @@ class Tables {
   [[nodiscard]] const BackingMaterial* backing_material(std::string_view key) const;
   [[nodiscard]] const Instrument* instrument(std::string_view key) const;
   [[nodiscard]] const PipeThread* thread(std::string_view key) const;
+  [[nodiscard]] const Bedding* bedding(std::string_view key) const;
+  [[nodiscard]] const Finding* finding(std::string_view key) const;
 
  private:
   friend class TableReader;
@@ -162,7 +216,21 @@ class Tables {
   std::vector<BackingMaterial> backing_materials_;
   std::vector<Instrument> instruments_;
   std::vector<Threshold> thresholds_;
+  std::vector<Bedding> beddings_;
+  std::vector<Finding> findings_;
+  std::vector<ThreadJoint> thread_joints_;
+  std::vector<RemovalRow> removals_;
+  std::vector<std::pair<std::string, std::string>> sources_;  // table, source
+  std::vector<std::string> yard_rows_;
 };
+
+template <class Row>
+[[nodiscard]] std::vector<Choice> choices_of(const std::vector<Row>& rows) {
+  std::vector<Choice> choices;
+  choices.reserve(rows.size());
+  for (const Row& row : rows) choices.push_back(row.choice);
+  return choices;
+}
 
 [[nodiscard]] std::string_view label_of(const std::vector<Choice>& choices,
                                         std::string_view key);  // key itself if unknown

@@ -26,8 +26,16 @@ struct Verdict {
   std::vector<std::string> actions;       // what to do, in order
   std::vector<std::string> would_change;  // what would settle or change it
   std::vector<std::string>
-      sources;          // publication and clause, "common practice", or "from memory: <document>"
-  std::string caution;  // shown with the verdict wherever someone could be hurt; else empty
+      sources;            // publication and clause, "common practice", or "from memory: <document>"
+  std::string margin;     // how far from the limit, with its interval; empty where nothing is compared
+  bool planning = false;  // about work to come: marks the opening only where something must be done
+  std::string caution;    // shown with the verdict wherever someone could be hurt; else empty
 };
+
+// What single further look would settle a verdict that is open; empty where nothing is open.
+[[nodiscard]] inline std::string settle_by(const Verdict& verdict) {
+  const bool open = verdict.standing == Standing::TooCloseToTell || verdict.standing == Standing::NotKnownYet;
+  return open && !verdict.would_change.empty() ? verdict.would_change.front() : std::string();
+}
 
 }  // namespace spile::rules

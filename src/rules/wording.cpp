@@ -19,6 +19,10 @@ std::string plain_number(double value) {
   return fmt::format("{:.6g}", value);
 }
 
+std::string plain_mm(double value) {
+  return plain_number(value) + " mm";
+}
+
 std::string with_interval(double value, double u95) {
   return metrology::print_interval(value, u95, "mm");
 }
@@ -53,6 +57,15 @@ std::string percent(double share) {
   if (share < 0.01) return "less than 1 %";
   if (share > 0.99) return "more than 99 %";
   return fmt::format("{:.0f} %", share * 100);
+}
+
+std::string joined(const std::vector<std::string>& parts, std::string_view between) {
+  std::string text;
+  for (const auto& part : parts) {
+    if (!text.empty()) text.append(between);
+    text.append(part);
+  }
+  return text;
 }
 
 std::string newtons(double force) {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "metrology/decision.hpp"
@@ -46,10 +47,24 @@ Height height_over_water(const Case& facts, const Tables& tables) {
 // can be.
 struct Rise {
   double from_centreline = 0;
-  double most = 0;
+  double most = 0;     // by heel and trim together
+  double by_trim = 0;  // of that
+  double from_middle = 0;
   double u95 = 0;
   bool bound_only = false;
 };
+
+// She trims about the middle of her length, near enough; the worst of bow and stern down.
+void add_trim(Rise& rise, const Case& facts, const Tables& tables) {
+  const double degrees = facts.vessel.trim_deg.value_or(0);
+  if (degrees <= 0 || !facts.vessel.length_mm) return;
+  const double half = *facts.vessel.length_mm / 2;
+  rise.from_middle = facts.opening.from_bow_mm ? std::abs(*facts.opening.from_bow_mm - half) : half;
+  rise.bound_only = rise.bound_only || !facts.opening.from_bow_mm;
+  rise.by_trim = model::trim_rise(Millimetre(rise.from_middle), Degree(degrees)).value();
+  rise.most += rise.by_trim;
+  rise.u95 = std::hypot(rise.u95, tables.threshold("zone.trim.u95").value * model::tangent(Degree(degrees)));
+}
 
 std::optional<Rise> rise_when_heeled(const Case& facts, const Tables& tables, Degree heel) {
   const auto& recorded = facts.opening.half_breadth_mm;
@@ -57,7 +72,9 @@ std::optional<Rise> rise_when_heeled(const Case& facts, const Tables& tables, De
   if (!known && !facts.vessel.beam_mm) return std::nullopt;
   const double y = known ? recorded.value_or(0) : *facts.vessel.beam_mm / 2;
   const double u95 = known ? tables.threshold("zone.half-breadth.u95").value * model::tangent(heel) : 0;
-  return Rise{y, model::heel_rise(Millimetre(y), heel).value(), u95, !known};
+  Rise rise{y, model::heel_rise(Millimetre(y), heel).value(), 0, 0, u95, !known};
+  add_trim(rise, facts, tables);
+  return rise;
 }
 
 class ZoneFinder {
@@ -113,6 +130,9 @@ void ZoneFinder::add_inputs() {
                                        : centreline      ? "on the centreline"
                                                          : unknown},
       {"Worst heel", fmt::format("{:.3g}° ({})", heel_.angle.value(), heel_.why)},
+      {"Worst trim", facts_.vessel.trim_deg
+                         ? fmt::format("{:.3g}°, bow or stern down", *facts_.vessel.trim_deg)
+                         : unknown + ", reckoned as none"},
       {"Seen by eye", seen == model::Waterline::Unknown ? unknown : lower_first(model::label(seen))},
   };
 }
@@ -184,14 +204,22 @@ void ZoneFinder::above(const Height& height) {
 }
 
 void ZoneFinder::explain_rise(const Rise& rise) {
-  if (rise.most < 0.5) {
+  if (rise.by_trim > 0) {
+    v_.reasons.push_back(
+        fmt::format("Trimmed {0:.3g}° about the middle of her length, the water rises by {1} x tan {0:.3g}° "
+                    "= {2} besides.",
+                    *facts_.vessel.trim_deg, mm(rise.from_middle), mm(rise.by_trim)));
+  }
+  if (rise.most - rise.by_trim < 0.5) {
     v_.reasons.emplace_back("On the centreline the water does not rise when she heels.");
     return;
   }
+  const bool bound_by_beam =
+      !facts_.opening.half_breadth_mm && facts_.opening.side != model::Side::Centreline;
   v_.reasons.push_back(fmt::format(
       "Heeled {0:.3g}° ({1}), the water on the low side rises by {2} x tan {0:.3g}° = {3}{4}.",
-      heel_.angle.value(), heel_.why, mm(rise.from_centreline), mm(rise.most),
-      rise.bound_only ? ", taking half the beam as the farthest it can be from the centreline" : ""));
+      heel_.angle.value(), heel_.why, mm(rise.from_centreline), mm(rise.most - rise.by_trim),
+      bound_by_beam ? ", taking half the beam as the farthest it can be from the centreline" : ""));
 }
 
 void ZoneFinder::judge_heeled(const Height& height) {
@@ -202,9 +230,17 @@ void ZoneFinder::judge_heeled(const Height& height) {
   explain_rise(*rise);
   if (!heel_.source.empty()) add_source(v_, heel_.source);
   const double gap = std::abs(height.above_water - rise->most);
-  const auto clear = metrology::at_least(height.above_water, std::hypot(height.u95, rise->u95), rise->most);
+  const double guard = std::hypot(height.u95, rise->u95);
+  const auto clear = metrology::at_least(height.above_water, guard, rise->most);
+  if (!rise->bound_only)
+    v_.margin = fmt::format("{} above the water at the worst heel",
+                            with_interval(height.above_water - rise->most, guard));
   if (clear == Conformity::Met) return above(height);
-  if (rise->bound_only) return not_known(std::string(kOpen), "The distance from the centreline.");
+  if (rise->bound_only) {
+    const bool across = facts_.opening.half_breadth_mm || facts_.opening.side == model::Side::Centreline;
+    return not_known(std::string(kOpen),
+                     across ? "The distance from the bow." : "The distance from the centreline.");
+  }
   if (clear == Conformity::TooCloseToTell) {
     return too_close("Too close to tell whether it goes under at the worst heel.", gap, height, rise->u95);
   }
@@ -222,6 +258,7 @@ void ZoneFinder::judge_height() {
       fmt::format("The hole's lowest point is {} the waterline at rest{}, known within ± {}.",
                   off_waterline(*facts_.opening.height_mm), laden, mm(height.u95)));
   add_source(v_, tables_.threshold("zone.height.u95").source);
+  v_.margin = fmt::format("{} above the laden water at rest", with_interval(height.above_water, height.u95));
   switch (metrology::at_least(height.above_water, height.u95, 0)) {
     case Conformity::NotMet:
       return below(fmt::format("Below the waterline, {} under.", mm(-height.above_water)));
@@ -280,6 +317,11 @@ void ZoneFinder::doubt_the_record() {
 }
 
 }  // namespace
+
+std::span<const std::string_view> ZoneRule::goes_by() const {
+  static constexpr std::array<std::string_view, 2> kRows{"zone.", "heel."};
+  return kRows;
+}
 
 Verdict ZoneRule::judge(const Case& facts, const Tables& tables, std::span<const Verdict>) const {
   return ZoneFinder(facts, tables, start_verdict(key(), title())).find();

@@ -7,6 +7,7 @@
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "../app/support.hpp"
 #include "runner.hpp"
@@ -19,6 +20,7 @@ using app::test::draw;
 using nlohmann::json;
 using testing::HasSubstr;
 using testing::IsEmpty;
+using testing::Not;
 using testing::SizeIs;
 
 class Logbook : public testing::Test {
@@ -201,10 +203,93 @@ TEST_F(Logbook, VerdictsComeWithReasonsAndSources) {
     EXPECT_FALSE(v["headline"].get<std::string>().empty());
     EXPECT_FALSE(v["sources"].empty()) << v["rule"];
   }
-  EXPECT_THAT(json::parse(run({"verdict", logbook_, "--json"}).out), SizeIs(1));
+  const auto all = run({"verdict", logbook_, "--json"}).out;
+  EXPECT_EQ(std::count(all.begin(), all.end(), '\n'), 1) << "one opening a line";
   const auto text = run({"verdict", logbook_, "P-03"}).out;
   EXPECT_THAT(text, HasSubstr("Zone: "));
   EXPECT_THAT(text, HasSubstr("Caution: "));
+}
+
+// One JSON object a line and opening, as scripts are promised it.
+TEST_F(Logbook, VerdictsAsJsonLines) {
+  run({"opening", logbook_, "S-01", "--service", "cockpit-drain"});
+  run({"type", logbook_, "P-03", "laminate-thickness", "18.6 mm", "--method", "steel-rule"});
+  std::istringstream lines(run({"verdict", logbook_, "--json"}).out);
+  std::string line;
+  std::vector<json> openings;
+  while (std::getline(lines, line)) openings.push_back(json::parse(line));
+  ASSERT_THAT(openings, SizeIs(2));
+  EXPECT_EQ(openings[0]["tag"], "P-03");
+  for (const auto& v : openings[0]["verdicts"]) {
+    EXPECT_TRUE(v["because"].is_array()) << v["rule"];
+    EXPECT_TRUE(v["source"].is_string() && !v["source"].get<std::string>().empty()) << v["rule"];
+    EXPECT_TRUE(v["inputs"].is_object() && !v["inputs"].empty()) << v["rule"];
+    const auto state = v["state"].get<std::string>();
+    EXPECT_EQ(v["settle_by"].is_null(), state != "too-close-to-tell" && state != "not-known-yet")
+        << v["rule"];
+  }
+  const auto& reinforcement = openings[0]["verdicts"][1];
+  EXPECT_EQ(reinforcement["state"], "not-known-yet") << "solid or sandwich, nobody has said";
+}
+
+TEST_F(Logbook, AnEditTellsWhichVerdictsItChanged) {
+  run({"vessel", logbook_, "--construction", "single-skin"});
+  const auto ran = run({"type", logbook_, "P-03", "laminate-thickness", "18.6 mm", "--method", "steel-rule"});
+  EXPECT_THAT(ran.err, HasSubstr("P-03, Reinforcement: too close to tell, was not known yet."));
+}
+
+TEST_F(Logbook, TheWholeRecordCanBeTyped) {
+  run({"opening",     logbook_,           "P-03",       "--hull-radius",   "1.4 m",    "--frame",
+       "220 mm",      "--clear-depth",    "310 mm",     "--clear-width",   "120 mm",   "--reach",
+       "readily",     "--reach-time",     "20",         "--thread",        "npsm-1",   "--valve-thread",
+       "npsm-1",      "--valve-material", "tin-bronze", "--tail-material", "brass",    "--bedding",
+       "polysulfide", "--shank",          "33.4 mm",    "--thread-length", "80 mm",    "--nut",
+       "12 mm",       "--stack",          "95 mm",      "--tail",          "50 mm",    "--hose-bore",
+       "1 in",        "--hose-bend",      "100 mm",     "--next-size",     "1-1/4 in", "--next-material",
+       "tin-bronze",  "--next-shank",     "42.2 mm",    "--next-flange",   "74 mm",    "--next-thread-length",
+       "90 mm"});
+  run({"observe", logbook_, "P-03", "--findings", "pink-metal, weeping", "--clips", "1", "--plug", "none",
+       "--bonding", "0.4"});
+  const auto p03 = show("P-03");
+  EXPECT_EQ(p03["hull_radius_mm"], 1400);
+  EXPECT_EQ(p03["reach"], "readily");
+  EXPECT_EQ(p03["fitting"]["bedding"], "polysulfide");
+  EXPECT_EQ(p03["fitting"]["hose_bore_mm"], 25.4);
+  EXPECT_EQ(p03["fitting"]["next"]["shank_mm"], 42.2);
+  EXPECT_EQ(p03["observation"]["findings"], json({"pink-metal", "weeping"}));
+  EXPECT_EQ(p03["observation"]["clips"], 1);
+  run({"observe", logbook_, "P-03", "--findings", "unknown"});
+  EXPECT_THAT(show("P-03")["observation"]["findings"], IsEmpty());
+  EXPECT_EQ(spile({"observe", logbook_, "P-03", "--findings", "gremlins"}).status, 2);
+  EXPECT_EQ(spile({"observe", logbook_, "P-03", "--clips", "two"}).status, 2);
+}
+
+TEST_F(Logbook, AYardLaysItsOwnRowsOverTheTables) {
+  run({"vessel", logbook_, "--construction", "single-skin"});
+  run({"type", logbook_, "P-03", "laminate-thickness", "22 mm"});
+  const auto rows = folder_ / "thresholds.csv";
+  app::test::write_text(
+      rows,
+      "key,label,value,unit,note,source\n"
+      "reinforce.single-skin.min,Solid laminate needs no block from,25.4,mm,,common practice\n");
+  EXPECT_THAT(run({"rules", logbook_, "--lay", rows.string()}).err,
+              HasSubstr("Reinforcement: act, was watch"));
+  EXPECT_EQ(run({"rules", logbook_}).out, "thresholds.csv: reinforce.single-skin.min\n");
+  EXPECT_THAT(run({"verdict", logbook_, "P-03"}).out, HasSubstr("the yard's own: common practice"));
+  app::test::write_text(rows,
+                        "key,label,value,unit,note,source\nheel.power,Heel,steep,deg,,common practice\n");
+  const auto bad = spile({"rules", logbook_, "--lay", rows.string()});
+  EXPECT_EQ(bad.status, 2);
+  EXPECT_THAT(bad.err, HasSubstr("thresholds.csv, row 2, column value"));
+  run({"undo", logbook_});
+  EXPECT_THAT(run({"rules", logbook_}).out, IsEmpty());
+  EXPECT_THAT(run({"verdict", logbook_, "P-03"}).out, Not(HasSubstr("the yard's own")));
+}
+
+TEST(Rules, ArePrintedWithTheirSources) {
+  EXPECT_THAT(spile({"rules"}).out, HasSubstr("| Reinforcement | "));
+  EXPECT_THAT(spile({"rules", "--table", "findings.csv"}).out, HasSubstr("pink-metal"));
+  EXPECT_EQ(spile({"rules", "--table", "nothing.csv"}).status, 1);
 }
 
 TEST_F(Logbook, OpeningsCanBeRenamedAndRemoved) {
@@ -226,9 +311,9 @@ TEST(Help, EveryCommandExplainsItselfWithAnExample) {
   const auto all = spile({"--help"});
   EXPECT_EQ(all.status, 0);
   EXPECT_THAT(all.err, IsEmpty());
-  for (const auto* command :
-       {"new", "demo", "import", "measure", "remeasure", "show", "verdict", "vessel", "survey", "opening",
-        "observe", "type", "withdraw", "file", "undo", "redo", "history", "card", "verify"}) {
+  for (const auto* command : {"new",    "demo",   "import",  "measure", "remeasure", "show",     "verdict",
+                              "vessel", "survey", "opening", "observe", "type",      "withdraw", "file",
+                              "undo",   "redo",   "history", "card",    "rules",     "verify"}) {
     EXPECT_THAT(all.out, HasSubstr(std::string("  ") + command + " ")) << command;
     const auto help = spile({command, "--help"});
     EXPECT_EQ(help.status, 0) << command;

@@ -153,6 +153,22 @@ TEST_F(SchemaTest, HoldsOneFittingAndOneObservationOfASurvey) {
   for (const auto* mm : {"0", "-3", "1001"}) refuses("observation", "backing_thickness_mm", mm);
 }
 
+TEST_F(SchemaTest, RefusesFindingsClipsAndRoomThatCannotBe) {
+  EXPECT_NO_THROW(
+      db.exec("INSERT INTO observation (opening_id, survey_id, seen, condition, waterline, valve, backing, "
+              "hose, notes) "
+              "VALUES (1, 1, 'looked', 'sound', 'above', 'none', 'none', '', '')"));
+  for (const auto* words : {"' weeping'", "'weeping  crazing'", "'Weeping'", "'a,b'", "NULL"})
+    refuses("observation", "findings", words);
+  accepts("observation", "findings", "'pink-metal weeping'");
+  for (const auto* clips : {"-1", "1.5", "10"}) refuses("observation", "clips", clips);
+  refuses("observation", "plug", "'lost'");
+  refuses("observation", "bonding_ohm", "-0.1");
+  refuses("opening", "reach", "'by magic'");
+  for (const auto* column : {"hull_radius_mm", "frame_mm", "clear_depth_mm", "clear_width_mm"})
+    refuses("opening", column, "0");
+}
+
 TEST_F(SchemaTest, RefusesAPhotoThatCannotBe) {
   const auto photo = [](const std::string& sha, const std::string& name, const std::string& type, int bytes,
                         int width, int orientation, const std::string& taken) {

@@ -159,6 +159,77 @@ TEST_F(StoreTest, FittingObservationAndPhotoUseComeBackWhole) {
   EXPECT_THAT(ok(store.photos()), SizeIs(1));
 }
 
+TEST_F(StoreTest, WhatTheRulesReadComesBackWhole) {
+  auto o = opening("P-03");
+  o.hull_radius_mm = 1400;
+  o.frame_mm = 220;
+  o.clear_depth_mm = 310;
+  o.clear_width_mm = 120;
+  o.reach = model::Reach::WithTools;
+  o.reach_s = 25;
+  model::Fitting f;
+  f.valve_thread = "npt-1";
+  f.valve_material = "tin-bronze";
+  f.tail_material = "brass";
+  f.bedding = "polysulfide";
+  f.shank_mm = 33.4;
+  f.thread_length_mm = 80;
+  f.nut_mm = 12;
+  f.stack_mm = 95;
+  f.tail_mm = 50;
+  f.bore_mm = 25.4;
+  f.bend_mm = 100;
+  f.next = {"1-1/4 in", "silicon-bronze", 42.2, 74, 90};
+  model::Observation seen;
+  seen.survey = add_survey("2026-04-12");
+  seen.findings = {"pink-metal", "weeping"};
+  seen.clips = 1;
+  seen.plug = model::Plug::Tied;
+  seen.bonding_ohm = 0.4;
+  ok(store.edit("All", [&](Edit& edit) {
+    f.opening = seen.opening = edit.save_opening(o);
+    edit.save_fitting(f);
+    edit.save_observation(seen);
+  }));
+  const auto place = ok(store.openings()).at(0);
+  EXPECT_EQ(place.hull_radius_mm, 1400);
+  EXPECT_EQ(place.frame_mm, 220);
+  EXPECT_EQ(place.clear_depth_mm, 310);
+  EXPECT_EQ(place.clear_width_mm, 120);
+  EXPECT_EQ(place.reach, model::Reach::WithTools);
+  EXPECT_EQ(place.reach_s, 25);
+  const auto fitting = ok(store.fittings()).at(0);
+  EXPECT_EQ(fitting.valve_thread, "npt-1");
+  EXPECT_EQ(fitting.valve_material, "tin-bronze");
+  EXPECT_EQ(fitting.tail_material, "brass");
+  EXPECT_EQ(fitting.bedding, "polysulfide");
+  EXPECT_EQ(fitting.shank_mm, 33.4);
+  EXPECT_EQ(fitting.thread_length_mm, 80);
+  EXPECT_EQ(fitting.nut_mm, 12);
+  EXPECT_EQ(fitting.stack_mm, 95);
+  EXPECT_EQ(fitting.tail_mm, 50);
+  EXPECT_EQ(fitting.bore_mm, 25.4);
+  EXPECT_EQ(fitting.bend_mm, 100);
+  EXPECT_EQ(fitting.next, f.next);
+  const auto read = ok(store.observations(seen.survey)).at(0);
+  EXPECT_THAT(read.findings, ElementsAre("pink-metal", "weeping"));
+  EXPECT_EQ(read.clips, 1);
+  EXPECT_EQ(read.plug, model::Plug::Tied);
+  EXPECT_EQ(read.bonding_ohm, 0.4);
+}
+
+TEST_F(StoreTest, AYardsTableIsLaidTakenOffAndUndone) {
+  ok(store.edit("Lay", [](Edit& edit) { edit.save_yard_table({"thresholds.csv", "key\nfirst\n"}); }));
+  ok(store.edit("Lay", [](Edit& edit) { edit.save_yard_table({"thresholds.csv", "key\nsecond\n"}); }));
+  ASSERT_THAT(ok(store.yard_tables()), SizeIs(1));
+  EXPECT_EQ(ok(store.yard_tables()).front().csv, "key\nsecond\n");
+  ok(store.edit("Off", [](Edit& edit) { edit.remove_yard_table("thresholds.csv"); }));
+  EXPECT_THAT(ok(store.yard_tables()), IsEmpty());
+  ok(store.undo());
+  ok(store.undo());
+  EXPECT_EQ(ok(store.yard_tables()).front().csv, "key\nfirst\n");
+}
+
 TEST_F(StoreTest, AMeasurementKeepsItsBudgetAndItsTraceToTheLastBit) {
   auto m = diameter(add_opening("P-03"), add_survey("2026-04-12"), 38.12);
   m.photo = keep("picture").id;

@@ -112,6 +112,42 @@ TEST_F(RecordTest, FittingIsKept) {
   EXPECT_EQ(fitting.nominal_size, "1-1/2 in");
 }
 
+TEST_F(RecordTest, TheUsualForItsServiceIsOnePressAway) {
+  Driver& w = window();
+  w.choose("record.service", "cockpit-drain");
+  w.settle();
+  w.click("record.usual");
+  w.settle();
+  EXPECT_EQ(w.opening("P-01").fitting.value().kind, "flanged-seacock");
+  EXPECT_EQ(w.opening("P-01").fitting.value().nominal_size, "1-1/2 in");
+  EXPECT_FALSE(w.sees("record.usual")) << "what is recorded is not overwritten";
+}
+
+TEST_F(RecordTest, TheNextFittingRoomAndFindingsAreKept) {
+  Driver& w = window();
+  w.fill("record.next_shank", "33.4");
+  w.fill("record.clear_depth", "310");
+  w.click("record.reach/with-tools");
+  w.fill("record.clips", "2");
+  w.choose("record.findings", "weeping");
+  w.settle();
+  const auto& view = w.opening("P-01");
+  EXPECT_EQ(view.fitting.value().next.shank_mm, 33.4);
+  EXPECT_EQ(view.opening.clear_depth_mm, 310);
+  EXPECT_EQ(view.opening.reach, model::Reach::WithTools);
+  EXPECT_EQ(seen().clips, 2);
+  EXPECT_THAT(seen().findings, testing::ElementsAre("weeping"));
+}
+
+TEST_F(RecordTest, WhatAFieldChangedInTheVerdictsIsSaid) {
+  Driver& w = window();
+  w.click("record.valve/seized");
+  w.settle();
+  const auto& changed = w.logbook().changed;
+  EXPECT_TRUE(
+      std::any_of(changed.begin(), changed.end(), [](const auto& c) { return c.rule == "shut-off"; }));
+}
+
 TEST_F(RecordTest, EverythingMissingLeadsToAField) {
   Driver& w = window();
   w.click("record.backing/present");

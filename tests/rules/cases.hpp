@@ -29,6 +29,7 @@ inline Case plain_case() {
   c.opening.service = "engine-raw-water-intake";
   c.opening.height_mm = -500;
   c.opening.half_breadth_mm = 600;
+  c.opening.reach = model::Reach::Readily;
   c.fitting = model::Fitting{};
   c.fitting->kind = "flanged-seacock";
   c.fitting->material = "tin-bronze";
@@ -38,6 +39,7 @@ inline Case plain_case() {
   c.observation->valve = model::ValveState::Works;
   c.observation->valve_kind = "flanged-ball";
   c.observation->backing = model::Backing::None;
+  c.observation->clips = 2;
   return c;
 }
 

@@ -6,6 +6,7 @@
 #include "cases.hpp"
 #include "model/names.hpp"
 #include "rules/missing.hpp"
+#include "units/text.hpp"
 
 using namespace spile;
 using namespace spile::rules;
@@ -113,6 +114,50 @@ RC_GTEST_PROP(Judge, EveryVerdictKeepsItsPromisesOnAnyRecord, ()) {
   for (const auto& v : verdicts) check_promises(v);
 }
 
+// What lies deeper is never let off more lightly.
+RC_GTEST_PROP(Judge, MovingAnOpeningDownNeverRelaxesARule, ()) {
+  auto high = any_case();
+  high.opening.reach = any_of<model::Reach>();
+  if (high.observation) {
+    high.observation->seen = model::Seen::Looked;
+    high.observation->waterline = model::Waterline::Unknown;
+    high.observation->findings = {any_key(choices_of(shipped().findings()))};
+  }
+  high.opening.height_mm = *rc::gen::inRange(-800, 1500);
+  high.opening.half_breadth_mm = *rc::gen::inRange(0, 2500);
+  auto low = high;
+  *low.opening.height_mm -= *rc::gen::inRange(0, 1500);
+  const auto rank = [](const Verdict& v) {
+    return v.standing == Standing::Act ? 2 : v.standing == Standing::Watch ? 1 : 0;
+  };
+  const auto above = judge_all(high, shipped()), below = judge_all(low, shipped());
+  for (std::size_t i = 0; i < above.size(); ++i) {
+    const auto& rule = above[i].rule;
+    // The zone has no opinion of its own, and what is planned does not hang on the water.
+    if (rule == "zone" || above[i].planning) continue;
+    const bool open =
+        below[i].standing == Standing::NotKnownYet || below[i].standing == Standing::TooCloseToTell;
+    RC_LOG() << rule << ": " << above[i].headline << " | lower: " << below[i].headline << '\n';
+    RC_ASSERT(open || rank(below[i]) >= rank(above[i]));
+  }
+}
+
+// Inches or millimetres, a length is the same length.
+TEST(Judge, SwappingUnitsChangesNothing) {
+  auto metric = plain_case(), imperial = plain_case();
+  metric.measurements = {
+      reading(model::Quantity::LaminateThickness, units::parse_length("19.05 mm")->length.value(), 0.1)};
+  imperial.measurements = {
+      reading(model::Quantity::LaminateThickness, units::parse_length("3/4 in")->length.value(), 0.1)};
+  metric.fitting->nominal_size = "38.1 mm";
+  imperial.fitting->nominal_size = "1-1/2 in";
+  const auto a = judge_all(metric, shipped()), b = judge_all(imperial, shipped());
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    EXPECT_EQ(a[i].answer, b[i].answer) << a[i].rule;
+    EXPECT_EQ(a[i].reasons, b[i].reasons) << a[i].rule;
+  }
+}
+
 TEST(Judge, RulesHaveDistinctKeysAndZoneComesFirst) {
   std::set<std::string_view> keys;
   for (const auto* rule : all_rules()) EXPECT_TRUE(keys.insert(rule->key()).second);
@@ -133,12 +178,13 @@ TEST(Judge, TheWorstStandingMarksTheOpening) {
 }
 
 TEST(Missing, AnEmptyRecordAsksForEverythingInWalkingOrder) {
-  EXPECT_THAT(missing(Case{}, shipped()),
-              ElementsAre("a look at it in this survey", "condition", "what it is for",
-                          "distance from the bow", "height above the waterline",
-                          "distance from the centreline", "kind of fitting", "fitting material",
-                          "fitting size", "whether the valve works", "solid, sandwich, timber or metal hull",
-                          "hole diameter", "laminate thickness", "whether there is a backing block"));
+  EXPECT_THAT(
+      missing(Case{}, shipped()),
+      ElementsAre("a look at it in this survey", "condition", "what it is for", "distance from the bow",
+                  "height above the waterline", "distance from the centreline", "how it is reached",
+                  "kind of fitting", "fitting material", "fitting size", "whether the valve works",
+                  "hose clips", "solid, sandwich, timber or metal hull", "hole diameter",
+                  "laminate thickness", "whether there is a backing block"));
 }
 
 TEST(Missing, AWholeRecordAsksForNothing) {

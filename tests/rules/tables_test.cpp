@@ -107,6 +107,14 @@ INSTANTIATE_TEST_SUITE_P(
                "row 12, column key: \"galley-sink-drain\""},
         Spoilt{"services.csv", "intake,valve", "inlet,valve",
                "row 2, column flow: \"inlet\" is not one of intake"},
+        Spoilt{"services.csv", "flanged-seacock,1 in", "no-such,1 in", "column usual_kind: \"no-such\""},
+        Spoilt{"services.csv", "flanged-seacock,1 in", "flanged-seacock,big", "row 2, column usual_size"},
+        Spoilt{"beddings.csv", "abs clear-plastic,7", "abs granite,7", "row 2, column never_on"},
+        Spoilt{"findings.csv", "failed,before-launch", "ruined,before-launch", "row 2, column condition"},
+        Spoilt{"findings.csv", "failed,before-launch,this-season", "failed,this-season,before-launch",
+               "row 2, column above: it is more urgent"},
+        Spoilt{"thread_joints.csv", "npt,npt", "npsm,npsm", "row 3, column female"},
+        Spoilt{"removals.csv", "bedding:polyurethane", "bedding:porridge", "row 2, column when"},
         Spoilt{"materials.csv", "accept,accept,accept", "accept,perhaps,accept", "row 2, column heeled"},
         Spoilt{"materials.csv", "-0.31,-0.24", "-0.31,", "row 3, column potential_high_v"},
         Spoilt{"materials.csv", "-0.31,-0.24", "-0.24,-0.31", "row 3, column potential_high_v"},
@@ -132,7 +140,7 @@ INSTANTIATE_TEST_SUITE_P(
     Shape, BadTable,
     testing::Values(
         Spoilt{"services.csv", "key,label", "label,key", "row 1: the columns must be key,label"},
-        Spoilt{"services.csv", "\nwet-exhaust,", "\nwet-exhaust,extra,", "row 4: 8 columns"},
+        Spoilt{"services.csv", "\nwet-exhaust,", "\nwet-exhaust,extra,", "row 4: 10 columns"},
         Spoilt{"services.csv", "Engine wet exhaust", "Engine \"wet\" exhaust", "row 4: a quotation mark"},
         Spoilt{"instruments.csv", "common practice\n", "common practice\n\"open", "row 3: a quotation"}));
 

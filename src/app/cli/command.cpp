@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <ostream>
 
+#include "app/logbook_json.hpp"
 #include "app/wording.hpp"
 
 namespace spile::app::cli {
@@ -54,6 +55,22 @@ std::size_t edits_done(const Session& session) {
       std::count_if(history->begin(), history->end(), [](const model::PastEdit& e) { return !e.undone; }));
 }
 
+// One line for each verdict that reads differently now.
+void tell_changes(const Session& session, const Console& console) {
+  for (const auto& change : session.snapshot().changed) {
+    const auto* view = session.snapshot().find(change.opening);
+    for (const auto& verdict : view->verdicts) {
+      if (verdict.rule != change.rule) continue;
+      const bool moved = verdict.standing != change.before;
+      console.note(fmt::format("{}, {}: {}{}", view->opening.tag, change.title,
+                               moved ? fmt::format("{}, was {}. ", lower(standing_label(verdict.standing)),
+                                                   lower(standing_label(change.before)))
+                                     : std::string(),
+                               verdict.headline));
+    }
+  }
+}
+
 }  // namespace
 
 void with_logbook(Console& console, const LogbookArguments& arguments, For purpose,
@@ -74,6 +91,7 @@ Result<void> record_edit(Session& session, const Console& console, const std::fu
   const bool changed = edits_done(session) != before;
   const auto& name = session.snapshot().undo_name;
   console.note(changed && name ? *name : "Nothing to change: that is recorded already.");
+  if (changed) tell_changes(session, console);
   return {};
 }
 

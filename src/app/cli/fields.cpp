@@ -1,5 +1,8 @@
 #include "app/cli/fields.hpp"
 
+#include <algorithm>
+#include <charconv>
+
 #include "units/text.hpp"
 
 namespace spile::app::cli {
@@ -52,6 +55,42 @@ Fields& Fields::angle(const Given& given, std::optional<double>& into) {
   } else {
     error_ = read.error();
   }
+  return *this;
+}
+
+Fields& Fields::number(const Given& given, std::string_view what, std::optional<double>& into) {
+  if (!given || error_) return *this;
+  given_ = true;
+  into.reset();
+  if (clears(*given)) return *this;
+  const auto word = trimmed(*given);
+  double read = 0;
+  const auto end = std::from_chars(word.data(), word.data() + word.size(), read);
+  if (end.ec == std::errc() && end.ptr == word.data() + word.size()) {
+    into = read;
+  } else {
+    error_ = Error{ErrorCode::BadInput,
+                   fmt::format("\"{}\" is not a number of {}.", *given, what),
+                   "Write it in digits, such as 2 or 0.5.",
+                   {}};
+  }
+  return *this;
+}
+
+Fields& Fields::rows(const Given& given, std::string_view what, const std::vector<rules::Choice>& choices,
+                     std::vector<std::string>& into) {
+  if (!given || error_) return *this;
+  given_ = true;
+  std::vector<std::string> picked;
+  std::string_view left = *given;
+  while (!clears(std::string(left))) {
+    const auto end = std::min(left.find(','), left.size());
+    std::string key;
+    if (!pick(std::string(left.substr(0, end)), what, choices, key)) return *this;
+    if (std::find(picked.begin(), picked.end(), key) == picked.end()) picked.push_back(key);
+    left.remove_prefix(std::min(end + 1, left.size()));
+  }
+  into = std::move(picked);
   return *this;
 }
 

@@ -22,7 +22,11 @@ class Fields {
  public:
   Fields& text(const Given& given, std::string& into);
   Fields& length(const Given& given, std::optional<double>& into);  // mm
-  Fields& angle(const Given& given, std::optional<double>& into);   // degrees
+  Fields& number(const Given& given, std::string_view what, std::optional<double>& into);
+  // Rows of a table, a comma between two.
+  Fields& rows(const Given& given, std::string_view what, const std::vector<rules::Choice>& choices,
+               std::vector<std::string>& into);
+  Fields& angle(const Given& given, std::optional<double>& into);  // degrees
   // A row of a table; `what` names it in the error.
   Fields& row(const Given& given, std::string_view what, const std::vector<rules::Choice>& choices,
               std::string& into);

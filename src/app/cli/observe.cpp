@@ -12,7 +12,7 @@ struct Options {
   LogbookArguments logbook;
   std::string tag;
   Given seen, condition, waterline, material, valve, valve_kind, backing, backing_material, backing_thickness,
-      hose, notes;
+      findings, clips, plug, bonding, hose, notes;
 };
 
 Result<void> record(Session& session, const Options& o, const Console& console) {
@@ -21,8 +21,7 @@ Result<void> record(Session& session, const Options& o, const Console& console) 
   model::Observation seen = (*view)->observation.value_or(model::Observation{});
   seen.opening = (*view)->opening.id;
   if (!o.seen) seen.seen = model::Seen::Looked;
-  std::vector<rules::Choice> backings;
-  for (const auto& material : session.tables().backing_materials()) backings.push_back(material.choice);
+  const auto backings = rules::choices_of(session.tables().backing_materials());
   Fields fields;
   fields.choice(o.seen, "way of having looked", seen.seen)
       .choice(o.condition, "condition", seen.condition)
@@ -33,6 +32,10 @@ Result<void> record(Session& session, const Options& o, const Console& console) 
       .choice(o.backing, "state of a backing", seen.backing)
       .row(o.backing_material, "backing material", backings, seen.backing_material)
       .length(o.backing_thickness, seen.backing_thickness_mm)
+      .rows(o.findings, "finding", rules::choices_of(session.tables().findings()), seen.findings)
+      .number(o.clips, "clips", seen.clips)
+      .choice(o.plug, "state of a plug", seen.plug)
+      .number(o.bonding, "ohms", seen.bonding_ohm)
       .text(o.hose, seen.hose)
       .text(o.notes, seen.notes);
   if (auto understood = fields.understood(); !understood) return understood;
@@ -57,6 +60,11 @@ void add_observe(CLI::App& app, Console& console) {
   command->add_option("--backing", o->backing, keys_of<model::Backing>());
   command->add_option("--backing-material", o->backing_material, "What the backing block is made of");
   command->add_option("--backing-thickness", o->backing_thickness, "How thick it is")->type_name("LENGTH");
+  command->add_option("--findings", o->findings,
+                      "What was found, a comma between two; \"spile rules\" lists them");
+  command->add_option("--clips", o->clips, "Hose clips on the tail")->type_name("COUNT");
+  command->add_option("--plug", o->plug, keys_of<model::Plug>());
+  command->add_option("--bonding", o->bonding, "From the fitting to the anode")->type_name("OHM");
   command->add_option("--hose", o->hose, "The hose on it");
   command->add_option("--seen", o->seen, keys_of<model::Seen>());
   command->add_option("--note,--notes", o->notes, "Notes");

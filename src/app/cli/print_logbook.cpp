@@ -95,6 +95,12 @@ void print_place(std::ostream& out, const Session& session, const model::Opening
   print_field(out, "Above the waterline", millimetres(o.height_mm));
   print_field(out, "Half breadth", millimetres(o.half_breadth_mm));
   print_field(out, "Construction here", known(o.construction));
+  print_field(out, "Hull radius", millimetres(o.hull_radius_mm));
+  print_field(out, "To the nearest frame", millimetres(o.frame_mm));
+  print_field(out, "Clear room inwards", millimetres(o.clear_depth_mm));
+  print_field(out, "Clear room across", millimetres(o.clear_width_mm));
+  print_field(out, "Reached", known(o.reach));
+  if (o.reach_s) print_field(out, "Time to reach it", print_number(*o.reach_s, 0) + " s");
   print_field(out, "Notes", o.notes);
 }
 
@@ -104,12 +110,27 @@ void print_fitting(std::ostream& out, const rules::Tables& tables, const model::
   print_field(out, "Size", f.nominal_size);
   print_field(out, "Thread", f.thread);
   print_field(out, "Fitted", f.fitted);
+  print_field(out, "Bedding", rules::label_of(rules::choices_of(tables.beddings()), f.bedding));
+  print_field(out, "Valve's material", rules::label_of(tables.materials(), f.valve_material));
+  print_field(out, "Valve's thread", f.valve_thread);
+  print_field(out, "Tail's material", rules::label_of(tables.materials(), f.tail_material));
+  print_field(out, "Shank", millimetres(f.shank_mm));
+  print_field(out, "Thread's length", millimetres(f.thread_length_mm));
+  print_field(out, "Nut", millimetres(f.nut_mm));
+  print_field(out, "Height inside", millimetres(f.stack_mm));
+  print_field(out, "Hose tail", millimetres(f.tail_mm));
+  print_field(out, "Hose bore", millimetres(f.bore_mm));
+  print_field(out, "Hose bend", millimetres(f.bend_mm));
+  print_field(out, "To go in next", f.next.nominal_size);
+  print_field(out, "Next one's material", rules::label_of(tables.materials(), f.next.material));
+  print_field(out, "Next one's shank", millimetres(f.next.shank_mm));
+  print_field(out, "Next one's flange", millimetres(f.next.flange_mm));
+  print_field(out, "Next one's thread", millimetres(f.next.thread_length_mm));
   print_field(out, "Notes on the fitting", f.notes);
 }
 
 void print_observation(std::ostream& out, const rules::Tables& tables, const model::Observation& o) {
-  std::vector<rules::Choice> backings;
-  for (const auto& material : tables.backing_materials()) backings.push_back(material.choice);
+  const auto backings = rules::choices_of(tables.backing_materials());
   print_field(out, "Seen", model::label(o.seen));
   print_field(out, "Condition", known(o.condition));
   print_field(out, "At the waterline", known(o.waterline));
@@ -119,6 +140,13 @@ void print_observation(std::ostream& out, const rules::Tables& tables, const mod
   print_field(out, "Backing", known(o.backing));
   print_field(out, "Backing material", rules::label_of(backings, o.backing_material));
   print_field(out, "Backing thickness", millimetres(o.backing_thickness_mm));
+  std::string found;
+  for (const auto& key : o.findings)
+    found += (found.empty() ? "" : ", ") + lower(rules::label_of(rules::choices_of(tables.findings()), key));
+  print_field(out, "Found", found);
+  if (o.clips) print_field(out, "Clips", print_number(*o.clips, 0));
+  print_field(out, "Plug", known(o.plug));
+  if (o.bonding_ohm) print_field(out, "Bonding", print_number(*o.bonding_ohm, 2) + " ohm");
   print_field(out, "Hose", o.hose);
   print_field(out, "Notes of this survey", o.notes);
 }
@@ -184,7 +212,10 @@ void print_verdicts(std::ostream& out, const OpeningView& view) {
     for (const auto& input : verdict.inputs) out << fmt::format("  {}: {}\n", input.label, input.text);
     print_list(out, "Why", verdict.reasons);
     print_list(out, "What to do", verdict.actions);
-    print_list(out, "What would change it", verdict.would_change);
+    if (!verdict.margin.empty()) out << "  Margin: " << verdict.margin << '\n';
+    print_list(
+        out, rules::settle_by(verdict).empty() ? "What would change it" : "What would settle it, best first",
+        verdict.would_change);
     print_list(out, "Sources", verdict.sources);
     if (!verdict.caution.empty()) out << "  Caution: " << verdict.caution << '\n';
   }

@@ -27,9 +27,7 @@ Result<void> judge(const Session& session, const Options& o, const Console& cons
     views.push_back(*view);
   }
   if (o.json) {
-    auto list = nlohmann::ordered_json::array();
-    for (const auto* view : views) list.push_back(verdicts_json(*view));
-    console.out << (o.tag.empty() ? list : list.front()).dump(2) << '\n';
+    for (const auto* view : views) console.out << verdicts_json(*view).dump() << '\n';
     return {};
   }
   for (std::size_t i = 0; i < views.size(); ++i) {
@@ -48,7 +46,7 @@ void add_verdict(CLI::App& app, Console& console) {
   add_logbook(*command, o->logbook);
   add_survey(*command, o->logbook);
   command->add_option("TAG", o->tag, "One opening");
-  command->add_flag("--json", o->json, "As JSON");
+  command->add_flag("--json", o->json, "As JSON Lines, one opening a line");
   command->callback([o, &console] {
     with_logbook(console, o->logbook, For::Reading,
                  [&](Session& session) { return judge(session, *o, console); });

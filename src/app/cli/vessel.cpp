@@ -10,7 +10,7 @@ namespace {
 
 struct Options {
   LogbookArguments logbook;
-  Given name, type, construction, length, beam, draught, freeboard, sinkage, heel, built, notes;
+  Given name, type, construction, length, beam, draught, freeboard, sinkage, heel, trim, built, notes;
 };
 
 Result<void> record(Session& session, const Options& o, const Console& console) {
@@ -26,6 +26,7 @@ Result<void> record(Session& session, const Options& o, const Console& console) 
       .length(o.freeboard, vessel.freeboard_mm)
       .length(o.sinkage, sinkage)
       .angle(o.heel, vessel.heel_deg)
+      .angle(o.trim, vessel.trim_deg)
       .text(o.built, vessel.built)
       .text(o.notes, vessel.notes);
   if (auto understood = fields.understood(); !understood) return understood;
@@ -52,6 +53,7 @@ void add_vessel(CLI::App& app, Console& console) {
   command->add_option("--sinkage", o->sinkage, "How much deeper she floats fully laden")->type_name("LENGTH");
   command->add_option("--heel", o->heel, "Worst heel; left out: the usual one for the type")
       ->type_name("ANGLE");
+  command->add_option("--trim", o->trim, "Worst trim, bow down or stern down")->type_name("ANGLE");
   command->add_option("--built", o->built, "Year or period");
   command->add_option("--notes", o->notes, "Notes");
   command->callback([o, &console] {
