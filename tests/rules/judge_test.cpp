@@ -146,9 +146,9 @@ RC_GTEST_PROP(Judge, MovingAnOpeningDownNeverRelaxesARule, ()) {
 TEST(Judge, SwappingUnitsChangesNothing) {
   auto metric = plain_case(), imperial = plain_case();
   metric.measurements = {
-      reading(model::Quantity::LaminateThickness, units::parse_length("19.05 mm")->length.value(), 0.1)};
+      reading(model::Quantity::LaminateThickness, units::parse_length("12.7 mm")->length.value(), 0.1)};
   imperial.measurements = {
-      reading(model::Quantity::LaminateThickness, units::parse_length("3/4 in")->length.value(), 0.1)};
+      reading(model::Quantity::LaminateThickness, units::parse_length("1/2 in")->length.value(), 0.1)};
   metric.fitting->nominal_size = "38.1 mm";
   imperial.fitting->nominal_size = "1-1/2 in";
   const auto a = judge_all(metric, shipped()), b = judge_all(imperial, shipped());
