@@ -272,7 +272,7 @@ TEST_F(SessionTest, AnEarlierSurveyIsJudgedOnWhatWasKnownThen) {
   const auto id = test::id_of(session);
   const auto spring = *session.snapshot().survey;
   static_cast<void>(
-      must(session.type_measurement(id, Quantity::LaminateThickness, "12 mm", Method::Caliper)));
+      must(session.type_measurement(id, Quantity::LaminateThickness, "24 mm", Method::Estimate)));
   const auto state = [&] {
     std::string all;
     for (const auto& v : view_of(session).verdicts) all += v.rule + "=" + v.answer + " " + v.headline + "\n";
@@ -284,10 +284,10 @@ TEST_F(SessionTest, AnEarlierSurveyIsJudgedOnWhatWasKnownThen) {
   must(session.choose_survey(must(session.save_survey(later))));
   static_cast<void>(
       must(session.type_measurement(id, Quantity::LaminateThickness, "26 mm", Method::Caliper)));
-  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(12, 26));
+  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(24, 26));
   EXPECT_NE(state(), then);
   must(session.choose_survey(spring));
-  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(12));
+  EXPECT_THAT(values(view_of(session), Quantity::LaminateThickness), ElementsAre(24));
   EXPECT_EQ(state(), then);
 }
 

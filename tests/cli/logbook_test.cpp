@@ -266,7 +266,7 @@ TEST_F(Logbook, TheWholeRecordCanBeTyped) {
 
 TEST_F(Logbook, AYardLaysItsOwnRowsOverTheTables) {
   run({"vessel", logbook_, "--construction", "single-skin"});
-  run({"type", logbook_, "P-03", "laminate-thickness", "22 mm"});
+  run({"type", logbook_, "P-03", "laminate-thickness", "22 mm", "--method", "caliper"});
   const auto rows = folder_ / "thresholds.csv";
   app::test::write_text(
       rows,
