@@ -151,6 +151,37 @@ TEST(SurveyReport, ComesOutWholeWithNothingInIt) {
   EXPECT_THAT(words_of(scratch / "bare.pdf"), HasSubstr("No opening is recorded"));
 }
 
+// Who hands the report on must be able to see that a limit is the yard's and not the program's.
+TEST(SurveyReport, SaysWhichFiguresAreTheYardsOwn) {
+  const test::Scratch scratch;
+  auto data = test::sample_report(2, false);
+  ASSERT_TRUE(write_survey_report(data, scratch / "ours.pdf", Paper::A4));
+  EXPECT_THAT(words_of(scratch / "ours.pdf"),
+              HasSubstr("figures are those that come with the program; each"));
+  data.yard_rows = {"thresholds.csv: reinforce.single-skin.min"};
+  ASSERT_TRUE(write_survey_report(data, scratch / "yard.pdf", Paper::A4));
+  EXPECT_THAT(words_of(scratch / "yard.pdf"),
+              HasSubstr("rows of this yard's own: thresholds.csv: reinforce.single-skin.min."));
+}
+
+// Work to come of which little is recorded takes one line, and says what to look at.
+TEST(SurveyReport, WhatIsOpenAboutWorkToComeTakesALine) {
+  const test::Scratch scratch;
+  auto data = test::sample_report(1, false);
+  rules::Verdict room;
+  room.rule = "room";
+  room.title = "Room inside";
+  room.planning = true;
+  room.headline = "Whether tail and hose have room inside is not known yet.";
+  room.would_change = {"The clear room inside, with a tape."};
+  room.reasons = {"A reason that would fill the page."};
+  data.openings.front().verdicts = {room};
+  ASSERT_TRUE(write_survey_report(data, scratch / "open.pdf", Paper::A4));
+  const auto words = words_of(scratch / "open.pdf");
+  EXPECT_THAT(words, HasSubstr("To settle it: The clear room inside, with a tape."));
+  EXPECT_THAT(words, Not(HasSubstr("would fill the page")));
+}
+
 TEST(SurveyReport, CarriesTwoHundredOpenings) {
   test::Scratch scratch;
   ASSERT_TRUE(write_survey_report(test::sample_report(200, false), scratch / "many.pdf", Paper::A4));
