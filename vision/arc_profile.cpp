@@ -32,6 +32,10 @@ constexpr std::size_t kValue = kUnknowns;
 constexpr double kYcc[3][3] = {
     {0.299, 0.587, 0.114}, {-0.168736, -0.331264, 0.5}, {0.5, -0.418688, -0.081312}};
 
+// Looked up once: asked for at every sample, even the asking shows.
+const Bell& kBell = Bell::table();
+const Coder& kCoder = Coder::table();
+
 // Sums of products of rows, residual included: normal matrix, gradient and cost in one. Of the symmetric sums
 // the lower triangle is kept, in pairs of columns.
 struct System {
@@ -82,9 +86,8 @@ struct Shape {
 };
 
 Shape shape_at(double x, const Vector& v, double coat_px, const Blur& blur) {
-  const Bell& bell = Bell::table();
   const double outer = (x - v[0]) / blur.total, inner = (x - v[0] + coat_px) / blur.total;
-  const auto at_outer = bell.at(outer), at_inner = coat_px > 0 ? bell.at(inner) : at_outer;
+  const auto at_outer = kBell.at(outer), at_inner = coat_px > 0 ? kBell.at(inner) : at_outer;
   Shape s;
   s.hull = at_outer.integral;
   s.wall = 1 - at_inner.integral;
@@ -101,10 +104,10 @@ struct Channel {
   double value = 0, offset = 0, blur = 0, kappa = 0, hull = 0, wall = 0;
 };
 
-Channel channel_at(const Shape& s, const Vector& v, int k) {
+[[gnu::always_inline]] inline Channel channel_at(const Shape& s, const Vector& v, int k) {
   const double hull = v[3 + k], wall = v[6 + k], kappa = v[2];
   const double light = hull * (s.hull + kappa * s.coat) + wall * s.wall;
-  const auto code = Coder::table().at(light);
+  const auto code = kCoder.at(light);
   if (light >= 1) return {code.coded};
   const double outer_step = code.slope * hull * (1 - kappa), inner_step = code.slope * (hull * kappa - wall);
   return {code.coded,
@@ -240,7 +243,7 @@ double contrast_of(const Vector& v, bool coated) {
   for (int k = 0; k < 3; ++k) {
     const double hull = std::clamp(v[3 + k], 0.0, 1.0);
     const double next = std::clamp(coated ? hull * v[2] : v[6 + k], 0.0, 1.0);
-    sum += std::pow(Coder::table().at(hull).coded - Coder::table().at(next).coded, 2) / 3;
+    sum += std::pow(kCoder.at(hull).coded - kCoder.at(next).coded, 2) / 3;
   }
   return std::sqrt(sum);
 }
