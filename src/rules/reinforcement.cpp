@@ -11,7 +11,7 @@
 #include "model/names.hpp"
 #include "rules/block.hpp"
 #include "rules/facts.hpp"
-#include "rules/load.hpp"
+#include "rules/load_reasons.hpp"
 #include "rules/wording.hpp"
 
 namespace spile::rules {
@@ -54,17 +54,7 @@ class Reinforcement {
   void block_carries();
 
   void explain_comparison(Conformity judged);
-  struct Lever {
-    double mm = 0, u95 = 0;
-    bool assumed = false;
-  };
-  [[nodiscard]] Strengths strengths() const;
-  [[nodiscard]] Lever lever() const;
-  [[nodiscard]] LoadCheck check(double boss_mm, double thickness_mm, double u95) const;
-  [[nodiscard]] LoadCheck check_with_block(double flange_mm, double width_mm, double block_mm,
-                                           double thickness_mm, double u95) const;
-  void explain_load(double thickness_mm, double u95, std::string_view skin = "of solid laminate carries");
-  void explain_seat();
+  void weigh_load(double thickness_mm, double u95, std::string_view skin = "of solid laminate carries");
   void take_over_block();
   void ask_for_block();
   void set(std::string_view key, Standing standing, std::string headline);
@@ -106,7 +96,7 @@ Verdict Reinforcement::find() {
       construction_unknown();
       break;
   }
-  if (construction_.value != HullConstruction::Metal) explain_seat();
+  if (construction_.value != HullConstruction::Metal) explain_seat(v_, facts_, tables_, hull_mm_);
   return std::move(v_);
 }
 
@@ -159,90 +149,14 @@ void Reinforcement::explain_comparison(Conformity judged) {
   add_source(v_, "ILAC-G8:09/2019, guard band of the 95 % interval");
 }
 
-Strengths Reinforcement::strengths() const {
-  const double share = tables_.threshold("laminate.design.share").value;
-  return {tables_.threshold("laminate.flexural.strength").value * share,
-          tables_.threshold("laminate.shear.strength").value * share,
-          tables_.threshold("laminate.strength.u95").value};
-}
-
-// From the middle of the skin to the top of what stands on it; assumed where nobody measured it.
-Reinforcement::Lever Reinforcement::lever() const {
-  if (!facts_.fitting || !facts_.fitting->stack_mm)
-    return {tables_.threshold("load.lever").value, tables_.threshold("load.lever.u95").value, true};
-  return {*facts_.fitting->stack_mm + hull_mm_.value_or(0) / 2, tables_.threshold("room.length.u95").value,
-          false};
-}
-
-LoadCheck Reinforcement::check(double boss_mm, double thickness_mm, double u95) const {
-  const auto arm = lever();
-  const double panel = facts_.opening.frame_mm.value_or(tables_.threshold("reinforce.panel.radius").value);
-  return check_load(tables_.threshold("load.static").value, {boss_mm / 2, panel, thickness_mm, arm.mm},
-                    strengths(), u95, arm.u95);
-}
-
-// A block carries at two places: at the flange with its own thickness added, and at its edge with the skin
-// alone.
-LoadCheck Reinforcement::check_with_block(double flange_mm, double width_mm, double block_mm,
-                                          double thickness_mm, double u95) const {
-  const auto at_flange = check(flange_mm, thickness_mm + block_mm, u95);
-  const auto at_edge = check(width_mm, thickness_mm, u95);
-  return at_edge.times < at_flange.times ? at_edge : at_flange;
-}
-
-std::string times(const LoadCheck& check) {
-  return fmt::format("{:.1f} ± {:.1f}", check.times, check.u95);
-}
-
-// The worst direction for a fitting is sideways at its inboard end: that tilts the flange in the skin.
-void Reinforcement::explain_load(double thickness_mm, double u95, std::string_view skin) {
-  const auto flange = flange_of(facts_, tables_);
-  if (!flange || thickness_mm <= 0) return;
-  const auto& asked = tables_.threshold("load.static");
-  const auto arm = lever();
-  const bool there = block_.present && block_.serves && block_.width_mm;
-  const auto fit = block_to_fit(facts_, tables_, hull_mm_);
-  const double width = there ? *block_.width_mm : fit.width_mm.value_or(flange->diameter_mm);
-  const double block = there ? block_.thickness_mm : fit.thickness_mm;
-  const auto alone = check(flange->diameter_mm, thickness_mm, u95);
-  const auto both = check_with_block(flange->diameter_mm, width, block, thickness_mm, u95);
-  v_.reasons.push_back(fmt::format(
-      "Load check, advice and no certificate: a fitting is asked to stand {} (500 lbf) sideways at the end "
-      "of its {} lever{} and straight out. {} {} {} times that ({} governs; in shear {:.1f} times); with {} "
-      "block {} across and {} thick, bonded, {} times.",
-      newtons(asked.value), mm(arm.mm), arm.assumed ? ", assumed," : "", mm(thickness_mm, 1), skin,
-      times(alone), alone.governs, alone.in_shear, there ? "the" : "a", mm(width), mm(block), times(both)));
-  add_source(v_, asked.source);
-  add_source(v_, tables_.threshold("laminate.flexural.strength").source);
-  add_source(v_, "from memory: Roark, table 11.2, cases 1f and 21");
-  const bool carries = alone.times - alone.u95 >= 1, fails = alone.times + alone.u95 < 1;
+void Reinforcement::weigh_load(double thickness_mm, double u95, std::string_view skin) {
+  const auto load = explain_load(v_, facts_, tables_, {block_, hull_mm_, thickness_mm, u95, skin});
   const bool custom_met =
       laminate_ && metrology::at_least(laminate_->measurement.value, laminate_->measurement.u95,
                                        min_.value) == Conformity::Met;
-  if (carries && !custom_met)
+  if (load.carries && !custom_met && construction_.value != HullConstruction::Sandwich)
     v_.reasons.emplace_back("The custom of the trade is stricter than the load check here, and stands.");
-  load_asks_for_block_ = fails;
-}
-
-// A flat seat on a curved hull rocks; the gap at its edge is what must be shimmed or shaped.
-void Reinforcement::explain_seat() {
-  const auto fit = block_to_fit(facts_, tables_, hull_mm_);
-  const auto flange = flange_of(facts_, tables_);
-  if (!facts_.opening.hull_radius_mm || (!fit.width_mm && !flange)) return;
-  const double seat = fit.width_mm ? *fit.width_mm : flange->diameter_mm;
-  const double gap = sagitta(*facts_.opening.hull_radius_mm, seat);
-  const auto& shim = tables_.threshold("reinforce.block.shim");
-  v_.reasons.push_back(
-      fmt::format("On a hull that curves at {} a flat seat {} across stands off by {} at its edge{}.",
-                  mm(*facts_.opening.hull_radius_mm), mm(seat), mm(gap, 1),
-                  gap < shim.value ? ": thickened epoxy fills that" : ""));
-  add_source(v_, shim.source);
-  if (gap < shim.value) return;
-  v_.actions.push_back(
-      fmt::format("Shape the block's face to the hull, or shim it with thickened epoxy: {} at the edge, "
-                  "nothing in the middle; its "
-                  "other face stays flat for the nut.",
-                  mm(gap, 1)));
+  load_asks_for_block_ = load.fails;
 }
 
 void Reinforcement::take_over_block() {
@@ -274,7 +188,7 @@ void Reinforcement::thick_enough() {
   const auto& comfortable = tables_.threshold("reinforce.single-skin.comfortable");
   const bool plenty = metrology::at_least(m.value, m.u95, comfortable.value) == Conformity::Met;
   const bool look_again = !plenty && !block_.present && counts_as_below(zone_);
-  explain_load(m.value, m.u95);
+  weigh_load(m.value, m.u95);
   set("met", look_again ? Standing::Watch : Standing::Good,
       "The solid laminate is thick enough without a backing block.");
   if (load_asks_for_block_ && !block_.present) {
@@ -295,7 +209,7 @@ void Reinforcement::thick_enough() {
 
 void Reinforcement::block_carries() {
   take_over_block();
-  explain_load(laminate_->measurement.value, laminate_->measurement.u95);
+  weigh_load(laminate_->measurement.value, laminate_->measurement.u95);
   set("met", block_.conditional ? Standing::Watch : Standing::Good,
       "The laminate alone is not enough to go by; the backing block makes up for it.");
   if (block_.conditional) {
@@ -305,7 +219,7 @@ void Reinforcement::block_carries() {
 
 void Reinforcement::too_thin() {
   take_over_block();
-  explain_load(laminate_->measurement.value, laminate_->measurement.u95);
+  weigh_load(laminate_->measurement.value, laminate_->measurement.u95);
   if (block_.present && !block_.serves) {
     return set("not-known-yet", Standing::NotKnownYet,
                "Too thin on its own; whether the backing block makes up for it is not known yet.");
@@ -342,7 +256,7 @@ void Reinforcement::too_close() {
       "Measure the edge of the cut-out with a caliper; no cut-out left, measure at the hole's rim.");
   v_.actions.emplace_back(zone_ == Zone::Above ? "Not settled: a backing block settles it too."
                                                : "Not settled before launch: fit the backing block.");
-  explain_load(laminate_->measurement.value, laminate_->measurement.u95);
+  weigh_load(laminate_->measurement.value, laminate_->measurement.u95);
   ask_for_block();
 }
 
@@ -390,7 +304,7 @@ void Reinforcement::sandwich() {
   v_.actions.emplace_back(
       "Fill to the inner skin with solid laminate or thickened epoxy, and laminate over the joint.");
   if (hull_mm_)
-    explain_load(*hull_mm_, layers_ ? layers_->u95 : 1, "filled solid in place of the core carries");
+    weigh_load(*hull_mm_, layers_ ? layers_->u95 : 1, "filled solid in place of the core carries");
   ask_for_block();
   if (!core_seen) {
     v_.would_change.emplace_back(
