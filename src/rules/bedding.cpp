@@ -124,6 +124,9 @@ Verdict BeddingJudge::find() {
   add_source(v_, "common practice");
   if (recorded_) {
     judge_recorded();
+  } else if (facts_.fitting && facts_.fitting->kind == "no-fitting") {
+    set("not-applicable", Standing::NotApplicable,
+        "There is no fitting in it; what to bed the next one in stands here.");
   } else {
     set("not-known-yet", Standing::NotKnownYet, "Nobody has recorded what it is bedded in.");
     v_.would_change.emplace_back(

@@ -130,6 +130,13 @@ const NominalSize* nominal_size(const Tables& tables, std::string_view typed) {
 }
 
 std::optional<Flange> flange_of(const Case& facts, const Tables& tables) {
+  // What is to be carried is the fitting that goes in next, where one has been chosen.
+  if (facts.fitting && facts.fitting->next.planned()) {
+    const auto& next = facts.fitting->next;
+    if (next.flange_mm) return Flange{*next.flange_mm, "of the fitting to go in next"};
+    if (const auto* size = nominal_size(tables, next.nominal_size))
+      return Flange{size->flange.to_mm, fmt::format("the largest usual for {} in", size->size_in)};
+  }
   if (const auto flange = best(facts, model::Quantity::FlangeDiameter)) {
     return Flange{flange->measurement.value, "as measured"};
   }

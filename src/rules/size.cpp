@@ -165,11 +165,13 @@ void SizeJudge::judge_clearance() {
   v_.margin =
       fmt::format("clearance {}, allowed {} to {}", with_interval(clearance, u95),
                   plain_number(limit_of("size.clearance.least")), mm(limit_of("size.clearance.most"), 1));
+  const std::string room =
+      clearance < 0 ? fmt::format("The stem is {} bigger than the hole", with_interval(-clearance, u95))
+                    : fmt::format("The stem has {} of room on the diameter", with_interval(clearance, u95));
   v_.reasons.push_back(
-      fmt::format("The stem has {} of room on the diameter; {} to {} is what to aim for, {} to {} will do.",
-                  with_interval(clearance, u95), plain_number(limit_of("size.clearance.from")),
-                  plain_mm(limit_of("size.clearance.to")), plain_number(limit_of("size.clearance.least")),
-                  plain_mm(limit_of("size.clearance.most"))));
+      fmt::format("{}; {} to {} is what to aim for, {} to {} will do.", room,
+                  plain_number(limit_of("size.clearance.from")), plain_mm(limit_of("size.clearance.to")),
+                  plain_number(limit_of("size.clearance.least")), plain_mm(limit_of("size.clearance.most"))));
   final_hole_ = m.value;
   if (high == Fit::TooSmall) return open_up("too-small", "The hole is too small for the stem");
   if (high == Fit::Tight) return open_up("tight", "The stem would jam in the hole");

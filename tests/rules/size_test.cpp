@@ -67,6 +67,7 @@ TEST(Size, ASizeUp) {
   // (62 - 0.1 - 35.425) / 2, but for the chip, inside the new hole's rim: 13.3.
   EXPECT_THAT(v.reasons,
               Contains(AllOf(HasSubstr("13.3 mm over sound hull"), HasSubstr("8.0 mm is asked for"))));
+  EXPECT_THAT(v.reasons, Contains(HasSubstr("The stem is 6.00 ± 0.22 mm bigger than the hole")));
   EXPECT_THAT(v.caution, HasSubstr("glass dust"));
 }
 
@@ -126,6 +127,16 @@ RC_GTEST_PROP(Size, AWiderIntervalIsNeverMoreCertain, ()) {
   const auto narrow = size(hole_and_stem(hole, u95, 30)), wide = size(hole_and_stem(hole, u95 * 2, 30));
   const auto open = [](const Verdict& v) { return v.answer == "too-close-to-tell"; };
   RC_ASSERT(!open(narrow) || open(wide));
+}
+
+// The block is made for the flange that goes in, not for the one that came out: 62 + 2 x 25 mm, common
+// practice.
+TEST(Size, TheBlockIsMadeForTheFittingToGoInNext) {
+  auto c = plain_case();
+  c.measurements = {reading(Q::LaminateThickness, 12, 0.1), reading(Q::FlangeDiameter, 50, 0.2)};
+  c.fitting->next.flange_mm = 62;
+  EXPECT_THAT(verdict(c, "reinforcement").actions,
+              Contains(HasSubstr("115 mm across (flange 62 mm, of the fitting to go in next")));
 }
 
 TEST(ThreadLength, IsTheSumOfItsParts) {

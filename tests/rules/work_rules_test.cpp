@@ -111,6 +111,14 @@ TEST(Bedding, SaysWhatToUseAndWhatNever) {
   EXPECT_THAT(v.actions.front(), AllOf(HasSubstr("polyether"), Not(HasSubstr("polysulfide"))));
 }
 
+TEST(Bedding, ABareHoleIsNotAskedWhatItIsBeddedIn) {
+  auto c = bedded("", "");
+  c.fitting->kind = "no-fitting";
+  c.fitting->next.material = "tin-bronze";
+  EXPECT_EQ(verdict(c, "bedding").standing, Standing::NotApplicable);
+  EXPECT_THAT(verdict(c, "bedding").actions.front(), HasSubstr("polysulfide"));
+}
+
 TEST(Bedding, IsChosenForTheFittingToGoInNext) {
   auto c = bedded("", "tin-bronze");
   c.fitting->next.material = "abs";
