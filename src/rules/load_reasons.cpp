@@ -89,6 +89,31 @@ LoadVerdict explain_load(Verdict& verdict, const Case& facts, const Tables& tabl
   return {alone.times - alone.u95 >= 1, alone.times + alone.u95 < 1};
 }
 
+void explain_crush(Verdict& verdict, const Case& facts, const Tables& tables, std::optional<double> hull_mm) {
+  const auto* block = facts.observation && facts.observation->backing == model::Backing::Present
+                          ? tables.backing_material(facts.observation->backing_material)
+                          : nullptr;
+  const bool wood = construction_of(facts).value == model::HullConstruction::Timber ||
+                    (block && block->choice.group == "Wood");
+  const auto flange = flange_of(facts, tables);
+  if (!wood || !flange) return;
+  const auto hole = best(facts, model::Quantity::HoleDiameter);
+  const double base = flange->diameter_mm / 2;
+  const double bore = hole && hole->measurement.value / 2 < base ? hole->measurement.value / 2 : 0;
+  const auto lever = lever_of(facts, tables, hull_mm);
+  const double pressure = edge_pressure(tables.threshold("load.static").value * lever.mm, base, bore);
+  const auto& crush = tables.threshold("load.wood.crush");
+  verdict.reasons.push_back(
+      fmt::format("{} (500 lbf) at a lever of {} makes a base {} across press its edge into the wood with "
+                  "{:.1f} MPa; softwood "
+                  "crushes across the grain from {} MPa{}.",
+                  newtons(tables.threshold("load.static").value), mm(lever.mm), mm(flange->diameter_mm),
+                  pressure, plain_number(crush.value),
+                  pressure > crush.value ? ": spread it with a wide metal or laminate washer plate" : ""));
+  add_source(verdict, crush.source);
+  add_source(verdict, tables.threshold("load.static").source);
+}
+
 // A flat seat on a curved hull rocks; the gap at its edge is what must be shimmed or shaped.
 void explain_seat(Verdict& verdict, const Case& facts, const Tables& tables, std::optional<double> hull_mm) {
   const auto fit = block_to_fit(facts, tables, hull_mm);

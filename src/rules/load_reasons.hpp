@@ -25,6 +25,9 @@ struct LoadVerdict {
 // Adds the load check to the verdict's reasons, with its sources.
 LoadVerdict explain_load(Verdict& verdict, const Case& facts, const Tables& tables, const SkinSeen& skin);
 
+// Adds what the base presses into wood under it, where the block or the hull is of wood.
+void explain_crush(Verdict& verdict, const Case& facts, const Tables& tables, std::optional<double> hull_mm);
+
 // Adds how far a flat seat stands off a curved hull, and what to do about it.
 void explain_seat(Verdict& verdict, const Case& facts, const Tables& tables, std::optional<double> hull_mm);
 

@@ -96,6 +96,7 @@ Verdict Reinforcement::find() {
       construction_unknown();
       break;
   }
+  explain_crush(v_, facts_, tables_, hull_mm_);
   if (construction_.value != HullConstruction::Metal) explain_seat(v_, facts_, tables_, hull_mm_);
   return std::move(v_);
 }

@@ -64,6 +64,7 @@ constexpr std::string_view kNeededThresholds[] = {
     "reinforce.panel.radius",
     "load.static",
     "load.lever",
+    "load.wood.crush",
     "laminate.flexural.strength",
     "laminate.design.share",
     "heel.sail-monohull",

@@ -31,6 +31,7 @@ const std::map<std::string, double> kFigures = {
     {"load.static", 2224.11},                     // ABYC H-27, as quoted in the trade press: 500 lbf
     {"load.lever", 150},                          // CP
     {"load.lever.u95", 50},                       // CP
+    {"load.wood.crush", 5.5},                     // from memory: FPL Wood Handbook, Douglas fir
     {"laminate.flexural.strength", 152.2},        // from memory: ISO 12215-5:2008, annex C
     {"laminate.shear.strength", 17.25},           // from memory: ISO 12215-5:2008, annex C
     {"laminate.strength.u95", 0.25},              // CP
@@ -132,6 +133,9 @@ std::vector<Case> cases() {
   stern.opening.half_breadth_mm = 0;
   stern.opening.height_mm = 131.8;  // 27.0 mm above the water when trimmed, known within 27.2
   all.push_back(stern);
+  auto wooden = c;
+  wooden.opening.construction = model::HullConstruction::Timber;
+  all.push_back(wooden);
   auto aged = c;
   aged.fitting->fitted = "2007";
   all.push_back(aged);

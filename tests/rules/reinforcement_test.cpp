@@ -185,6 +185,17 @@ TEST(Reinforcement, TimberAndMetalHaveTheirOwnWays) {
   EXPECT_THAT(all_text(reinforcement(c)), HasSubstr("do not pierce the plating"));
 }
 
+// Ring under a tilting moment, worked by a second program: 2224.11 N at 150 mm on a base of 75 mm with a hole
+// of 40 mm is 8.8 MPa; Douglas fir crushes at 5.5 MPa (from memory: FPL Wood Handbook).
+TEST(Reinforcement, WoodUnderABaseIsToldWhatItBears) {
+  auto c = with_block(with_laminate(12, 0.2), "marine-plywood", 24);
+  c.measurements.push_back(reading(Q::FlangeDiameter, 75, 0.2));
+  c.measurements.push_back(reading(Q::HoleDiameter, 40, 0.2));
+  EXPECT_THAT(reinforcement(c).reasons, Contains(AllOf(HasSubstr("8.8 MPa"), HasSubstr("washer plate"))));
+  c.observation->backing_material = "glass-epoxy";
+  EXPECT_THAT(all_text(reinforcement(c)), Not(HasSubstr("MPa")));
+}
+
 TEST(Reinforcement, NothingMeasured) {
   EXPECT_EQ(reinforcement(plain_case()).answer, "not-known-yet");
   auto high = plain_case();
