@@ -141,47 +141,72 @@ tl::unexpected<Refusal> bad_points() {
                 "The points do not lie on one round rim. Place at least three, well spread round it.");
 }
 
-// The rims' pixels looked at again in a plane that has changed.
-void laid_into(std::vector<FineRim>& rims, const Plane& plane, double z) {
-  for (FineRim& rim : rims) {
-    std::vector<RimPoint> points;
-    for (RimSample& s : rim.samples) {
-      if (const auto mm = plane.mm_from_px(s.px, z)) s.mm = *mm;
-      if (s.inlier) points.push_back({s.mm, s.u_mm});
-    }
-    if (const auto fit = fit_round(points, kRoundnessU)) {
-      const RoundFit before = rim.fit;
-      rim.fit = *fit;
-      rim.fit.inlier = before.inlier;
-    }
+// The rims as they are seen in one plane; none when there are none, or the points by hand lie on none.
+std::vector<FineRim> rims_in(const Scene& scene, const RimPlace& place) {
+  const Request& request = scene.request;
+  if (!request.rim_by_hand.empty()) {
+    auto rim = rim_by_hand(place, request.rim_by_hand, request.snap_to_edges, kRoundnessU);
+    return rim ? std::vector<FineRim>{std::move(*rim)} : std::vector<FineRim>{};
   }
+  auto rims = request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
+  for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
+  return rims;
+}
+
+struct Laid {
+  FoundReference reference;
+  std::vector<FineRim> rims;
+};
+
+// Rims are found where they are round, and so the more of them in the plane that is the right one.
+double well_seen(const std::vector<FineRim>& rims) {
+  double sum = 0;
+  for (const FineRim& rim : rims) {
+    const double scatter_px = rim.fit.scatter / rim.mm_per_px;
+    sum += rim.seen * std::min(rim.contrast, 100.0) * rim.fit.radius / rim.mm_per_px / (scatter_px + 0.4);
+  }
+  return sum;
+}
+
+// Of the two planes a disc may lie in, the one in which the rims are rounder, and the rims as seen in it.
+Laid in_either_plane(const Scene& scene, const ColourView& view) {
+  const FoundReference& reference = scene.reference;
+  const double z = reference.hull_z();
+  const auto first = rims_in(scene, {view, reference.plane, z});
+  const auto second = rims_in(scene, {view, *reference.other_plane, z});
+  const auto& clearer = well_seen(first) >= well_seen(second) ? first : second;
+  if (clearer.empty()) return {reference, {}};
+  FoundReference held = held_by_roundness(reference, clearer, kRoundnessU);
+  const bool turned = held.plane.rotation.col(2).dot(reference.plane.rotation.col(2)) <
+                      held.plane.rotation.col(2).dot(reference.other_plane->rotation.col(2));
+  const auto& chosen = turned ? second : first;
+  auto rims = laid_into(chosen.empty() ? clearer : chosen, held.plane, z, kRoundnessU);
+  return {std::move(held), std::move(rims)};
+}
+
+Laid in_one_plane(const Scene& scene, const ColourView& view) {
+  const FoundReference& reference = scene.reference;
+  const RimPlace place{view, reference.plane, reference.hull_z()};
+  Laid out{reference, rims_in(scene, place)};
+  if (out.rims.empty() || !scene.request.rim_by_hand.empty()) return out;
+  const RoundFit& largest = out.rims.front().fit;
+  if (aspect_doubt(reference, place.foot(largest.centre, 0.01 * largest.radius, 0).px) <= kAspectDoubt)
+    return out;
+  out.reference = held_by_roundness(reference, out.rims, kRoundnessU);
+  out.rims = laid_into(std::move(out.rims), out.reference.plane, place.z, kRoundnessU);
+  return out;
 }
 
 }  // namespace
 
-Expected<std::vector<Hole>> measure_holes(const Scene& scene) {
+Expected<std::vector<Hole>> measure_holes(const Scene& scene, FoundReference& held) {
   const Request& request = scene.request;
   const ColourView view(scene.pixels);
-  const RimPlace place{view, scene.reference.plane, scene.reference.hull_z()};
   const bool by_hand = !request.rim_by_hand.empty();
-  std::vector<FineRim> rims;
-  if (by_hand) {
-    auto rim = rim_by_hand(place, request.rim_by_hand, request.snap_to_edges, kRoundnessU);
-    if (!rim) return bad_points();
-    rims.push_back(std::move(*rim));
-  } else {
-    rims = request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
-  }
-  if (rims.empty()) return nothing_found();
-  if (!by_hand) {
-    for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
-  }
-  FoundReference reference = scene.reference;
-  const Point2 middle = place.foot(rims.front().fit.centre, 0.01 * rims.front().fit.radius, 0).px;
-  if (!by_hand && aspect_doubt(reference, middle) > kAspectDoubt) {
-    reference = held_by_roundness(reference, rims, kRoundnessU);
-    laid_into(rims, reference.plane, reference.hull_z());
-  }
+  const auto [reference, rims] =
+      scene.reference.other_plane ? in_either_plane(scene, view) : in_one_plane(scene, view);
+  if (rims.empty()) return by_hand ? bad_points() : nothing_found();
+  held = reference;
   std::vector<Hole> holes;
   for (const FineRim& rim : rims) {
     Hole hole = described(rim, reference);

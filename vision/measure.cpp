@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "vision/card.hpp"
+#include "vision/disc.hpp"
 #include "vision/edge.hpp"
 #include "vision/fitting.hpp"
 #include "vision/hole.hpp"
@@ -61,8 +62,8 @@ struct SearchOf {
   Expected<FoundReference> operator()(const PointsReference& points) const {
     return place_points(pixels, points);
   }
-  Expected<FoundReference> operator()(const DiscReference&) const {
-    return no_plane_from("a coin or washer");
+  Expected<FoundReference> operator()(const DiscReference& disc) const {
+    return find_disc(pixels, disc, stop);
   }
   Expected<FoundReference> operator()(const SquareReference&) const { return no_plane_from("a sheet"); }
 
@@ -148,8 +149,8 @@ void leave_out_of(std::vector<Hole>& holes, const FittingSeen& fitting) {
 
 // Nobody said what the photo shows. Holes are looked for first; a fitting shows as one or two of them, a cut
 // edge as none.
-std::optional<Refusal> measure_whatever(const Scene& scene, Report& report) {
-  auto holes = measure_holes(scene);
+std::optional<Refusal> measure_whatever(const Scene& scene, FoundReference& held, Report& report) {
+  auto holes = measure_holes(scene, held);
   if (holes) {
     if (auto fitting = fitting_about(scene, *holes)) {
       leave_out_of(*holes, *fitting);
@@ -166,14 +167,14 @@ std::optional<Refusal> measure_whatever(const Scene& scene, Report& report) {
 }
 
 // Fills the report with what the request asks for; a refusal when none of it could be measured.
-std::optional<Refusal> measure_subject(const Scene& scene, Report& report) {
+std::optional<Refusal> measure_subject(const Scene& scene, FoundReference& held, Report& report) {
   const Request& request = scene.request;
   if (request.subject == Subject::Edge || !request.edge_by_hand.empty())
     return answer(measure_edge(scene), report.edge, report);
   if (request.subject == Subject::Fitting) return answer(measure_fitting(scene), report.fitting, report);
   const bool asked = !request.at.empty() || !request.rim_by_hand.empty();
-  if (request.subject == Subject::Auto && !asked) return measure_whatever(scene, report);
-  return answer_holes(measure_holes(scene), report);
+  if (request.subject == Subject::Auto && !asked) return measure_whatever(scene, held, report);
+  return answer_holes(measure_holes(scene, held), report);
 }
 
 constexpr double kLargestTiltDeg = 65;
@@ -214,9 +215,10 @@ void run(const Picture& picture, const Request& request, const StopAsked& stop, 
     report.refused = *std::move(refusal);
     return;
   }
-  report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, report);
+  FoundReference held = *found;
+  report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, held, report);
   const PixelPoint where = report.holes.empty() ? middle_of(found->outline) : report.holes.front().centre_px;
-  report.reference = described(*found, where);
+  report.reference = described(held, where);
 }
 
 }  // namespace

@@ -16,6 +16,11 @@ std::vector<LengthTerm> reference_terms(const FoundReference& reference,
     out.push_back({"height off the plane", std::abs(up - down) / 2});
   }
   const double length = std::abs(value(reference.plane, z));
+  if (reference.other_plane) {
+    const double other = 1 / (1 + std::exp(reference.log_odds));
+    const double apart = std::abs(std::abs(value(*reference.other_plane, z)) - length);
+    out.push_back({"tilt to either side", std::sqrt(other * (1 - other)) * apart});
+  }
   for (const ScaleDoubt& doubt : reference.scale_doubts) out.push_back({doubt.term, doubt.rel_u * length});
   return out;
 }

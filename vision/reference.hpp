@@ -6,6 +6,7 @@
 // what to do; "no-reference" means "not seen", so that an automatic search goes on to the next kind.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <tl/expected.hpp>
 #include <vector>
@@ -32,6 +33,10 @@ struct ScaleDoubt {
 struct FoundReference {
   std::string kind;  // card, disc, rule, square, points
   Plane plane;       // of the reference's face, with its covariance in shares
+  // A circle looks the same tilted either way: the plane it would lie in then. Whatever else is round in the
+  // picture tells (settle_tilt).
+  std::optional<Plane> other_plane;
+  double log_odds = 0;  // for `plane` against the other one
   // The hull lies this far below the face, at z = -height_mm.
   double height_mm = 0, u_height_mm = 0;
   std::vector<ScaleDoubt> scale_doubts;

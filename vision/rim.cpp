@@ -17,8 +17,8 @@ struct CoarseEdge {
 constexpr int kDirections = 72;
 constexpr float kLeastContrast = 10;
 
-// Place and size of every change of colour along the profile, coded values (root of the mean square of the
-// three channels).
+}  // namespace
+
 std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours) {
   const std::vector<Colour>& coded = colours.coded;
   const std::size_t n = coded.size();
@@ -37,6 +37,8 @@ std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours) {
   }
   return out;
 }
+
+namespace {
 
 std::vector<CoarseEdge> edges_around(const RimPlace& place, const Circle& start) {
   std::vector<CoarseEdge> out;

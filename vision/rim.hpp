@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "vision/circle_fit.hpp"
@@ -32,6 +33,10 @@ struct CoarseRim {
   double contrast = 0;  // median step there, coded values
 };
 [[nodiscard]] std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start);
+
+// Place and size of every change of colour along a profile, coded values (root of the mean square of the
+// three channels).
+[[nodiscard]] std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours);
 
 // The edge nearest to a place on the rim, along its normal, within `reach` pixels.
 [[nodiscard]] std::optional<EdgeFit> nearest_edge(const RimPlace& place, const RimPlace::Foot& foot,

@@ -1,8 +1,10 @@
 #include "vision/roundness.hpp"
 
 #include <Eigen/Dense>
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace spile::vision {
 namespace {
@@ -63,8 +65,10 @@ struct Problem {
   }
 };
 
-SeenRim seen(const FineRim& rim) {
-  return {some_of(rim), rim.fit.centre, rim.fit.radius, std::max(rim.fit.bin_scatter, 0.15 * rim.mm_per_px)};
+// `laid` is the rim in a trial plane, `found` as it was found: its scatter there is what it is worth.
+SeenRim seen(const FineRim& laid, const FineRim& found) {
+  const double u = std::max(found.fit.bin_scatter, 0.15 * found.mm_per_px);
+  return {some_of(laid), laid.fit.centre, laid.fit.radius, u * laid.fit.radius / found.fit.radius};
 }
 
 Eigen::MatrixXd whitener(const Plane::Matrix& covariance) {
@@ -127,24 +131,66 @@ double aspect_doubt(const FoundReference& reference, const Point2& px) {
   return std::sqrt(variance) + 0.5 * turn;
 }
 
-FoundReference held_by_roundness(const FoundReference& reference, const std::vector<FineRim>& rims,
-                                 double u_roundness) {
-  const Plane::Matrix before = reference.plane.covariance();
-  Problem problem{reference.plane, reference.hull_z(), u_roundness, whitener(before), {}};
-  for (const FineRim& rim : rims) problem.rims.push_back(seen(rim));
+std::vector<FineRim> laid_into(std::vector<FineRim> rims, const Plane& plane, double z, double u_roundness) {
+  for (FineRim& rim : rims) {
+    std::vector<RimPoint> points;
+    for (RimSample& s : rim.samples) {
+      if (const auto mm = plane.mm_from_px(s.px, z)) s.mm = *mm;
+      if (s.inlier) points.push_back({s.mm, s.u_mm});
+    }
+    if (const auto fit = fit_round(points, u_roundness)) {
+      const RoundFit before = rim.fit;
+      rim.fit = *fit;
+      rim.fit.inlier = before.inlier;
+    }
+  }
+  return rims;
+}
+
+namespace {
+
+struct HeldPlane {
+  Plane plane;
+  double cost = 0;
+};
+
+HeldPlane held(const Plane& base, double z, const std::vector<FineRim>& rims, double u_roundness) {
+  const Plane::Matrix before = base.covariance();
+  Problem problem{base, z, u_roundness, whitener(before), {}};
+  const auto laid = laid_into(rims, base, z, u_roundness);
+  for (std::size_t i = 0; i < rims.size(); ++i) problem.rims.push_back(seen(laid[i], rims[i]));
   const double u_tilt = std::sqrt(std::max(before(0, 0), before(1, 1)));
   const auto solved = best_solution(problem, u_tilt);
-  FoundReference out = reference;
-  out.plane = reference.plane.moved(solved.x.head<Plane::kUnknowns>());
+  HeldPlane out{base.moved(solved.x.head<Plane::kUnknowns>()), solved.residuals.squaredNorm()};
   const Plane::Matrix after = solved.covariance.topLeftCorner<Plane::kUnknowns, Plane::kUnknowns>();
   // What the reference's own doubts still contribute, through the weight its knowledge keeps.
   const Plane::Matrix keep = after * (problem.whiten.transpose() * problem.whiten);
   Plane::Matrix kept = Plane::Matrix::Zero();
+  out.plane.shares = base.shares;
   for (Plane::Share& share : out.plane.shares) {
     share.covariance = keep * share.covariance * keep.transpose();
     kept += share.covariance;
   }
   out.plane.shares.push_back({"roundness of the hole", after - kept});
+  return out;
+}
+
+}  // namespace
+
+FoundReference held_by_roundness(const FoundReference& reference, const std::vector<FineRim>& rims,
+                                 double u_roundness) {
+  constexpr double kMostOdds = 9;  // rims that are far from round are no proof against either plane
+  FoundReference out = reference;
+  const HeldPlane first = held(reference.plane, reference.hull_z(), rims, u_roundness);
+  out.plane = first.plane;
+  if (!reference.other_plane) return out;
+  const HeldPlane other = held(*reference.other_plane, reference.hull_z(), rims, u_roundness);
+  out.other_plane = other.plane;
+  out.log_odds = std::clamp(reference.log_odds + 0.5 * (other.cost - first.cost), -kMostOdds, kMostOdds);
+  if (out.log_odds < 0) {
+    std::swap(out.plane, *out.other_plane);
+    out.log_odds = -out.log_odds;
+  }
   return out;
 }
 
