@@ -6,6 +6,8 @@
 namespace spile::vision {
 namespace {
 
+constexpr double kEdgePx = 0.4;       // tone curve, glare and sharpening move an outline by about this much
+constexpr double kEdgeShare = 0.005;  // of the radius: what counts as the edge of a rounded, lit, shaded rim
 constexpr double kLoudest = 60;       // coded values
 constexpr double kSecondVoice = 0.5;  // where the side is seen, either of its ends may not stand out
 constexpr double kLeastSidePx = 1.2;  // narrower than that the side is not told from the rim
@@ -52,6 +54,10 @@ double loudest(const DiscRay& ray, double offset, double tolerance) {
 }
 
 }  // namespace
+
+double disc_edge_doubt(double radius_px) {
+  return std::hypot(kEdgePx / radius_px, kEdgeShare);
+}
 
 DiscRays disc_rays(const RimPlace& place, const Circle& about, double reach_px) {
   DiscRays out;

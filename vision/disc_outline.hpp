@@ -13,6 +13,10 @@ namespace spile::vision {
 // the widest place lies a little below the face (common practice).
 inline constexpr double kDiscHeightMm = 1.9, kDiscHeightU = 0.3;
 
+// What counts as the edge of a disc, rounded, lit from one side and shaded on the other: relative standard
+// uncertainty of its diameter as seen, and of one axis of its outline beside the other.
+[[nodiscard]] double disc_edge_doubt(double radius_px);
+
 struct DiscEdge {
   double offset = 0;  // px along its ray, outwards
   double voice = 0;   // how clear and sharp it is

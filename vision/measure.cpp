@@ -11,6 +11,7 @@
 
 #include "vision/card.hpp"
 #include "vision/disc.hpp"
+#include "vision/disc_subject.hpp"
 #include "vision/edge.hpp"
 #include "vision/fitting.hpp"
 #include "vision/hole.hpp"
@@ -31,7 +32,7 @@ tl::unexpected<Refusal> cancelled() {
 tl::unexpected<Refusal> no_reference() {
   return refuse(
       "no-reference",
-      "Nothing of known size was found in this photo. Lay the printed card or a steel rule flat on "
+      "Nothing of known size was found in this photo. Lay the printed card, a steel rule or a coin flat on "
       "the hull beside the opening and take the photo again, or mark two points a known distance apart.");
 }
 
@@ -46,6 +47,7 @@ Expected<FoundReference> search_any(const Picture::Pixels& pixels, const StopAsk
     auto found = find();
     if (found || found.error().code != "no-reference") return found;
   }
+  if (auto disc = disc_of_unknown_size(pixels)) return tl::unexpected(*std::move(disc));
   return no_reference();
 }
 
@@ -174,6 +176,8 @@ std::optional<Refusal> measure_subject(const Scene& scene, FoundReference& held,
   if (request.subject == Subject::Fitting) return answer(measure_fitting(scene), report.fitting, report);
   const bool asked = !request.at.empty() || !request.rim_by_hand.empty();
   if (request.subject == Subject::Auto && !asked) return measure_whatever(scene, held, report);
+  if (request.subject == Subject::Disc && request.rim_by_hand.empty())
+    return answer_holes(measure_discs(scene, held), report);
   return answer_holes(measure_holes(scene, held), report);
 }
 
@@ -199,7 +203,9 @@ std::optional<Refusal> unfit(const FoundReference& found, const Picture::Pixels&
 
 // A reference that was not seen because nothing could be.
 Refusal not_seen(Refusal refusal, const Picture::Pixels& pixels) {
-  if (refusal.code != "no-reference" && refusal.code != "reference-too-small") return refusal;
+  if (refusal.code != "no-reference" && refusal.code != "reference-too-small" &&
+      refusal.code != "ambiguous-reference")
+    return refusal;
   const auto blur = sharpest_blur(pixels);
   return blur && *blur > largest_blur(pixels) ? too_blurred(*blur) : refusal;
 }

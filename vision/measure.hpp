@@ -22,9 +22,10 @@ struct AutoReference {};
 struct CardReference {  // four markers; the printed check line may say that the printer shrank it
   double marker_mm = 20, width_mm = 70, height_mm = 45;
 };
-struct DiscReference {
+struct DiscReference {  // a coin or washer, or the flange of a fitting that stays where it is
   double diameter_mm = 0;
   std::optional<PixelPoint> at;
+  bool flange = false;
 };
 struct RuleReference {};
 struct SquareReference {

@@ -291,11 +291,11 @@ std::vector<Guess> guesses(const Picture::Pixels& pixels) {
 
 }  // namespace
 
-std::optional<RoundSeen> round_thing_at(const Picture::Pixels& pixels, const Point2& at) {
+std::optional<RoundSeen> round_thing_at(const Picture::Pixels& pixels, const Point2& at, double smallest,
+                                        double largest) {
   Copies copies(pixels);
   std::vector<Fit> fits;
-  const double largest = 0.5 * std::max(pixels.grey.cols, pixels.grey.rows);
-  for (double radius = 10; radius < largest; radius *= 1.35) {
+  for (double radius = std::max(10.0, smallest); radius < largest; radius *= 1.35) {
     if (auto fit = outermost(looked_at(copies, at, radius, 0.6, 1.5))) fits.push_back(*std::move(fit));
   }
   const auto best = outermost(std::move(fits));

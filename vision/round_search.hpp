@@ -16,8 +16,9 @@ struct RoundSeen {
   double clearness = 0;  // mean over all directions of the root of the step there, capped, coded values
 };
 
-// The outermost clear outline about a point within the round thing, whatever its size.
-[[nodiscard]] std::optional<RoundSeen> round_thing_at(const Picture::Pixels& pixels, const Point2& at);
+// The outermost clear outline about a point within the round thing, of a mean radius in pixels between two.
+[[nodiscard]] std::optional<RoundSeen> round_thing_at(const Picture::Pixels& pixels, const Point2& at,
+                                                      double smallest, double largest);
 
 // What is round and clear anywhere, clearest first, one outline for each place.
 [[nodiscard]] std::vector<RoundSeen> round_things(const Picture::Pixels& pixels);

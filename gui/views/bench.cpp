@@ -229,7 +229,7 @@ void BenchView::draw_empty(const Ui& ui) {
     heading(ui, opening ? fmt::format("No photo of {} in this survey", opening->opening.tag)
                         : std::string("No photo waits to be filed"));
     ImGui::TextUnformatted(
-        "Drop photos onto this window. Lay the printed card or a steel rule flat on the hull beside "
+        "Drop photos onto this window. Lay the printed card, a coin or a steel rule flat on the hull beside "
         "the hole, "
         "so that its size can be measured.");
     ImGui::Dummy({0, ui.px(6)});

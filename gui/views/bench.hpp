@@ -22,6 +22,11 @@ class BenchView {
  private:
   void draw_tools(const Ui& ui);
   void draw_card_sizes(const Ui& ui);
+  struct RoundRow {
+    const char *label, *field, *use, *example, *why;
+    bool flange = false;
+  };
+  static void draw_round_size(const Ui& ui, const RoundRow& row, std::string& typed);
   void draw_how(const Ui& ui);
   void draw_thumbs(const Ui& ui, ImVec2 size);
   void draw_thumb(const Ui& ui, const app::PhotoView& photo, float side);
@@ -56,6 +61,7 @@ class BenchView {
   Camera camera_;
   // Sizes of a reference, typed but not asked for yet.
   std::string card_marker_typed_, card_width_typed_, card_height_typed_;
+  std::string disc_typed_, flange_typed_;
   std::optional<model::PhotoUseId> shown_;
   std::optional<std::size_t> held_;  // the point being dragged
   bool panning_ = false;

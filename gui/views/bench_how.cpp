@@ -62,6 +62,18 @@ void BenchView::draw_card_sizes(const Ui& ui) {
   hint("The side of a marker, and the distances between the markers' centres, as printed on the card.");
 }
 
+// A round reference by its diameter: a row with a field and a button.
+void BenchView::draw_round_size(const Ui& ui, const RoundRow& row, std::string& typed) {
+  field_label(ui, row.label);
+  const auto across = size_input(ui, row.field, row.example, typed);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("across");
+  ImGui::SameLine();
+  if (button(ui, row.use, "Use it", across.has_value()))
+    ui.ask(SetReference{vision::DiscReference{*across, {}, row.flange}});
+  hint(row.why);
+}
+
 void BenchView::draw_how(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
   const bool enabled = action("measure.auto").enabled(ui.desk);
@@ -80,6 +92,15 @@ void BenchView::draw_how(const Ui& ui) {
     ui.ask(SetReference{references[*picked]});
   }
   draw_card_sizes(ui);
+  draw_round_size(
+      ui,
+      {"a coin or washer", "how.disc", "how.disc.use", "23.25 mm",
+       "Its outer diameter. It is found by itself, and its thickness of about 2 mm is allowed for.", false},
+      disc_typed_);
+  draw_round_size(ui,
+                  {"a flange", "how.flange", "how.flange.use", "72 mm",
+                   "The outer diameter of a flange that stays where it is, as the calliper has it.", true},
+                  flange_typed_);
   field_label(ui, "two points");
   if (button(ui, "how.points", "Place a known length", true, keys_of("measure.scale"))) {
     ui.ask(SetTool{Tool::Scale});

@@ -63,7 +63,7 @@ void draw_start(const Ui& ui) {
   section(ui, "How it goes");
   numbered(ui, 1, "Make a logbook and say what the vessel is.");
   numbered(ui, 2,
-           "Photograph each hole with the printed card or a steel rule lying flat beside it. "
+           "Photograph each hole with the printed card, a coin or a steel rule lying flat beside it. "
            "“spile card” prints the card at true size.");
   numbered(ui, 3, "Drop the photos in. Diameter and laminate are measured, each with its interval.");
   numbered(ui, 4, "Record what you see; read what the rules make of it, and why.");

@@ -33,6 +33,10 @@ TEST(Reference, EveryKindOfTheContract) {
   EXPECT_EQ(as<vision::DiscReference>("disc:23.25").diameter_mm, 23.25);
   EXPECT_FALSE(as<vision::DiscReference>("disc:23.25").at);
   EXPECT_EQ(as<vision::DiscReference>("disc:23.25@812,1033.5").at, (vision::PixelPoint{812, 1033.5}));
+  EXPECT_FALSE(as<vision::DiscReference>("disc:23.25").flange);
+  EXPECT_TRUE(as<vision::DiscReference>("flange:72").flange);
+  EXPECT_EQ(as<vision::DiscReference>("flange:72@812,1033.5").diameter_mm, 72);
+  EXPECT_EQ(as<vision::DiscReference>("flange:72@812,1033.5").at, (vision::PixelPoint{812, 1033.5}));
   // ISO/IEC 7810 ID-1: 85.60 x 53.98 mm.
   EXPECT_EQ(as<vision::SquareReference>("square:85.6,53.98").height_mm, 53.98);
   EXPECT_EQ(as<vision::SquareReference>("square:85.6,53.98@10,20").at, (vision::PixelPoint{10, 20}));
@@ -64,6 +68,9 @@ TEST(Reference, WhatIsNotOneIsRefusedWithTheForms) {
                            "disc:23@1,2,3",
                            "disc:23@1,2@3,4",
                            "disc:nan",
+                           "flange",
+                           "flange:0",
+                           "flange:72,3",
                            "rule:150",
                            "square:85",
                            "square:85,0",

@@ -323,5 +323,27 @@ TEST_F(EdgeTest, ACardOfOtherSizesIsTypedIn) {
   EXPECT_NEAR(w.desk().bench().report->holes.front().diameter_mm, 2 * 35.2, 0.8);
 }
 
+TEST_F(EdgeTest, ARoundReferenceIsTypedIn) {
+  make_opening();
+  take_in("s01-hole-2026.jpg");
+  Driver& w = window();
+  w.click("bench.how");
+  w.frame(2);
+  w.fill("how.disc", "23.25 mm");
+  w.click("how.disc.use");
+  w.settle();
+  const auto* coin = std::get_if<vision::DiscReference>(&w.desk().bench().draft.reference);
+  ASSERT_NE(coin, nullptr);
+  EXPECT_DOUBLE_EQ(coin->diameter_mm, 23.25);
+  EXPECT_FALSE(coin->flange);
+  w.fill("how.flange", "72 mm");
+  w.click("how.flange.use");
+  w.settle();
+  const auto* flange = std::get_if<vision::DiscReference>(&w.desk().bench().draft.reference);
+  ASSERT_NE(flange, nullptr);
+  EXPECT_DOUBLE_EQ(flange->diameter_mm, 72);
+  EXPECT_TRUE(flange->flange);
+}
+
 }  // namespace
 }  // namespace spile::gui

@@ -89,11 +89,11 @@ std::optional<vision::ReferenceRequest> card_of(const std::string& sizes) {
   return vision::CardReference{*marker, *width, *height};
 }
 
-std::optional<vision::ReferenceRequest> disc_of(const std::string& text) {
+std::optional<vision::ReferenceRequest> disc_of(const std::string& text, bool flange) {
   const auto parts = placed(text);
   const auto diameter = parts.sizes.size() == 1 ? size(parts.sizes[0]) : std::nullopt;
   if (!parts.understood || !diameter) return std::nullopt;
-  return vision::DiscReference{*diameter, parts.at};
+  return vision::DiscReference{*diameter, parts.at, flange};
 }
 
 std::optional<vision::ReferenceRequest> square_of(const std::string& text) {
@@ -124,7 +124,7 @@ std::optional<vision::ReferenceRequest> any_reference(const std::string& text) {
   const auto kind = text.substr(0, colon);
   const auto rest = text.substr(colon + 1);
   if (kind == "card") return card_of(rest);
-  if (kind == "disc") return disc_of(rest);
+  if (kind == "disc" || kind == "flange") return disc_of(rest, kind == "flange");
   if (kind == "square") return square_of(rest);
   if (kind == "points") return points_of(rest);
   return std::nullopt;
@@ -173,7 +173,8 @@ void add_request_options(CLI::App& command, RequestText& into) {
       ->group("Measuring");
   command
       .add_option("--reference", into.reference,
-                  "The thing of known size (mm): auto, card[:MARKER,WIDTH,HEIGHT], disc:MM[@X,Y], rule, "
+                  "The thing of known size (mm): auto, card[:MARKER,WIDTH,HEIGHT], disc:MM[@X,Y], "
+                  "flange:MM[@X,Y], rule, "
                   "square:W,H[@X,Y] or points:X1,Y1,X2,Y2,MM")
       ->type_name("KIND")
       ->capture_default_str()
@@ -195,7 +196,8 @@ Result<PixelPoint> point_of(const std::string& text) {
 Result<vision::ReferenceRequest> reference_of(const std::string& text) {
   if (auto reference = any_reference(text)) return *reference;
   return wrong("reference", text,
-               "It is one of auto, card, card:MARKER,WIDTH,HEIGHT, disc:MM, disc:MM@X,Y, rule, square:W,H, "
+               "It is one of auto, card, card:MARKER,WIDTH,HEIGHT, disc:MM, disc:MM@X,Y, flange:MM, "
+               "flange:MM@X,Y, rule, square:W,H, "
                "square:W,H@X,Y, points:X1,Y1,X2,Y2,MM, with sizes above 0 and a card's markers smaller than "
                "the distance between them.");
 }
