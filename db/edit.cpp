@@ -142,6 +142,30 @@ Fields fields_of(const model::PhotoUse& u) {
           {"finding", u.finding}};
 }
 
+Fields fields_of(const model::CameraProfile& p) {
+  return {{"camera", p.camera},
+          {"focal_mm", real_or_null(p.focal_mm)},
+          {"focal_35mm_mm", real_or_null(p.focal_35mm)},
+          {"digital_zoom", p.digital_zoom},
+          {"width_px", std::int64_t{p.width_px}},
+          {"height_px", std::int64_t{p.height_px}},
+          {"focal_px", p.focal_px},
+          {"u_log_focal", p.u_log_focal},
+          {"k1", p.k1},
+          {"u_k1", p.u_k1},
+          {"k2", p.k2},
+          {"u_k2", p.u_k2},
+          {"k_correlation", p.k_correlation},
+          {"centre_x_px", p.centre_x_px},
+          {"centre_y_px", p.centre_y_px},
+          {"u_centre_px", p.u_centre_px},
+          {"photos", std::int64_t{p.photos}},
+          {"rms_px", p.rms_px},
+          {"reach", p.reach},
+          {"date", p.date},
+          {"note", p.note}};
+}
+
 // The schema refuses these too, but cannot say which of several rules was broken.
 void expect_fitting_correction(const SQLite::Database& db, const model::Measurement& m) {
   if (!m.supersedes || !m.supersedes->stored()) return;
@@ -335,6 +359,17 @@ void RecordedEdit::remove_yard_table(const std::string& name) {
   step([&] {
     if (db::run(db_, "DELETE FROM yard_table WHERE name = ?", {name}) == 0) gone("table");
     return std::int64_t{0};
+  });
+}
+
+model::CameraProfileId RecordedEdit::add_camera_profile(const model::CameraProfile& profile) {
+  return {step([&] { return insert_row(db_, "camera_profile", fields_of(profile)); })};
+}
+
+void RecordedEdit::remove_camera_profile(model::CameraProfileId profile) {
+  step([&] {
+    remove_row(db_, "DELETE FROM camera_profile WHERE id = ?", "camera profile", profile.value);
+    return profile.value;
   });
 }
 

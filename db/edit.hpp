@@ -32,6 +32,8 @@ class RecordedEdit : public Edit {
   void save_bilge(const model::Bilge& bilge) override;
   void save_yard_table(const model::YardTable& table) override;
   void remove_yard_table(const std::string& name) override;
+  model::CameraProfileId add_camera_profile(const model::CameraProfile& profile) override;
+  void remove_camera_profile(model::CameraProfileId profile) override;
 
   [[nodiscard]] const std::vector<std::string>& steps() const { return steps_; }
   // A step threw; what it half did must not be kept even if the caller swallowed the exception.

@@ -14,9 +14,9 @@ namespace spile::db {
 namespace {
 
 // photo is left out: an original, once acknowledged, stays.
-constexpr std::array kUndoable{"vessel",      "opening",   "fitting",     "survey",
-                               "observation", "photo_use", "measurement", "budget_term",
-                               "run",         "run_part",  "bilge",       "yard_table"};
+constexpr std::array kUndoable{"vessel",    "opening",     "fitting",       "survey", "observation",
+                               "photo_use", "measurement", "budget_term",   "run",    "run_part",
+                               "bilge",     "yard_table",  "camera_profile"};
 
 void expect_ok(SQLite::Database& db, int code) {
   if (code != SQLITE_OK) throw SQLite::Exception(db.getHandle(), code);

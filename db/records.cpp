@@ -186,6 +186,34 @@ model::PhotoUse photo_use_of(SQLite::Statement& row) {
   return u;
 }
 
+model::CameraProfile camera_profile_of(SQLite::Statement& row) {
+  const auto real = [&row](const char* column) { return row.getColumn(column).getDouble(); };
+  model::CameraProfile p;
+  p.id = id_of<model::CameraProfile>(row, "id");
+  p.camera = text_of(row, "camera");
+  p.focal_mm = real_of(row, "focal_mm");
+  p.focal_35mm = real_of(row, "focal_35mm_mm");
+  p.digital_zoom = real("digital_zoom");
+  p.width_px = row.getColumn("width_px").getInt();
+  p.height_px = row.getColumn("height_px").getInt();
+  p.focal_px = real("focal_px");
+  p.u_log_focal = real("u_log_focal");
+  p.k1 = real("k1");
+  p.u_k1 = real("u_k1");
+  p.k2 = real("k2");
+  p.u_k2 = real("u_k2");
+  p.k_correlation = real("k_correlation");
+  p.centre_x_px = real("centre_x_px");
+  p.centre_y_px = real("centre_y_px");
+  p.u_centre_px = real("u_centre_px");
+  p.photos = row.getColumn("photos").getInt();
+  p.rms_px = real("rms_px");
+  p.reach = real("reach");
+  p.date = text_of(row, "date");
+  p.note = text_of(row, "note");
+  return p;
+}
+
 void add_budgets(const SQLite::Database& db, std::vector<model::Measurement>& measurements) {
   std::unordered_map<std::int64_t, model::Measurement*> by_id;
   for (auto& m : measurements) by_id[m.id.value] = &m;
@@ -260,6 +288,10 @@ std::vector<model::YardTable> read_yard_tables(const SQLite::Database& db) {
 
 std::vector<model::PhotoUse> read_photo_uses(const SQLite::Database& db) {
   return read_all(db, "SELECT * FROM photo_use ORDER BY id", photo_use_of);
+}
+
+std::vector<model::CameraProfile> read_camera_profiles(const SQLite::Database& db) {
+  return read_all(db, "SELECT * FROM camera_profile ORDER BY camera, date, id", camera_profile_of);
 }
 
 }  // namespace spile::db

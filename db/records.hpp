@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "model/camera_profile.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
 #include "model/photo.hpp"
@@ -30,5 +31,6 @@ enum class Which { Standing, All };
 [[nodiscard]] std::optional<model::Photo> find_photo(const SQLite::Database& db, const std::string& sha256);
 [[nodiscard]] std::vector<model::PhotoUse> read_photo_uses(const SQLite::Database& db);
 [[nodiscard]] std::vector<model::YardTable> read_yard_tables(const SQLite::Database& db);
+[[nodiscard]] std::vector<model::CameraProfile> read_camera_profiles(const SQLite::Database& db);
 
 }  // namespace spile::db

@@ -330,6 +330,11 @@ Result<std::vector<model::PhotoUse>> Store::photo_uses() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_photo_uses(impl_->db()); });
 }
 
+Result<std::vector<model::CameraProfile>> Store::camera_profiles() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead},
+                 [&] { return read_camera_profiles(impl_->db()); });
+}
+
 Result<void> Store::in_one_view(const std::function<void()>& look) const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] {
     if (sqlite3_get_autocommit(impl_->handle()) == 0) {

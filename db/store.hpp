@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "model/bilge.hpp"
+#include "model/camera_profile.hpp"
 #include "model/history.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
@@ -70,6 +71,9 @@ class Edit {
   virtual void save_bilge(const model::Bilge& bilge) = 0;
   virtual void save_yard_table(const model::YardTable& table) = 0;  // one of each name
   virtual void remove_yard_table(const std::string& name) = 0;
+  virtual model::CameraProfileId add_camera_profile(
+      const model::CameraProfile& profile) = 0;  // never an update
+  virtual void remove_camera_profile(model::CameraProfileId profile) = 0;
 };
 
 class Store {
@@ -125,6 +129,7 @@ class Store {
   [[nodiscard]] Result<std::vector<model::Photo>> photos() const;
   [[nodiscard]] Result<std::vector<model::PhotoUse>> photo_uses() const;
   [[nodiscard]] Result<std::vector<model::YardTable>> yard_tables() const;
+  [[nodiscard]] Result<std::vector<model::CameraProfile>> camera_profiles() const;  // by camera, newest last
 
   // Runs `look` over one state of the logbook, whatever another process writes meanwhile: for reading several
   // lists that must fit together.

@@ -46,6 +46,7 @@ std::string to_json(const model::Trace& trace) {
   json["reference_kind"] = trace.reference_kind;
   json["reference_outline"] = to_array(trace.reference_outline);
   json["reference_length_mm"] = trace.reference_length_mm ? Json(finite(*trace.reference_length_mm)) : Json();
+  if (!trace.lens.empty()) json["lens"] = trace.lens;
   json["outline"] = to_array(trace.outline);
   json["by_hand"] = to_array(trace.by_hand);
   json["centre"] = trace.centre ? to_array(*trace.centre) : Json();
@@ -60,6 +61,7 @@ model::Trace trace_from_json(const std::string& text) try {
   if (!json.at("reference_length_mm").is_null()) {
     trace.reference_length_mm = json.at("reference_length_mm").get<double>();
   }
+  trace.lens = json.value("lens", "");  // not in what earlier versions wrote
   trace.outline = points_of(json.at("outline"));
   trace.by_hand = points_of(json.at("by_hand"));
   if (!json.at("centre").is_null()) trace.centre = point_of(json.at("centre"));

@@ -43,6 +43,7 @@ void check_records(const SQLite::Database& db, VerifyReport& report) {
     (void)read_bilge(db);
     (void)read_photo_uses(db);
     (void)read_yard_tables(db);
+    (void)read_camera_profiles(db);
     report.openings = static_cast<int>(read_openings(db).size());
     report.measurements = static_cast<int>(read_measurements(db, Which::All).size());
     const auto surveys = read_surveys(db);

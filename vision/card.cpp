@@ -338,7 +338,9 @@ bool plausible(const Fitted& fitted, const CameraPrior& prior) {
   for (const double m : miss) misses_z.push_back(std::abs(m) / kSideFloorPx);
   std::nth_element(misses_z.begin(), misses_z.begin() + static_cast<std::ptrdiff_t>(misses_z.size() / 2),
                    misses_z.end());
-  const double focal_z = std::abs(std::log(fitted.fit.plane.focal_px / prior.focal_px)) / prior.u_log_focal;
+  // A calibrated lens is known better than a card's sizes tell it.
+  const double u = std::max(prior.u_log_focal, 0.025);
+  const double focal_z = std::abs(std::log(fitted.fit.plane.focal_px / prior.focal_px)) / u;
   return misses_z[misses_z.size() / 2] < 8 && focal_z < (prior.focal_from_exif ? 4 : 2.4);
 }
 

@@ -142,7 +142,7 @@ FoundReference square_on(const FoundReference& reference, const CameraPrior& pri
   plane.shares.clear();
   for (const int axis : {Plane::TurnX, Plane::TurnY})
     plane.shares.push_back(share_of("tilt of the camera", kSquareOnU * Plane::Vector::Unit(axis)));
-  plane.shares.push_back(share_of("lens", prior.u_k1 * Plane::Vector::Unit(Plane::K1)));
+  plane.shares.push_back(share_of(prior.lens_term.c_str(), prior.u_k1 * Plane::Vector::Unit(Plane::K1)));
   // A longer lens from further away gives the same picture of the reference.
   Plane::Vector focal = prior.u_log_focal * Plane::Vector::Unit(Plane::LogFocal);
   focal.segment<3>(Plane::X) = prior.u_log_focal * plane.origin;

@@ -9,6 +9,7 @@
 #include <opencv2/core.hpp>
 #include <utility>
 
+#include "vision/camera_profile.hpp"
 #include "vision/card.hpp"
 #include "vision/disc.hpp"
 #include "vision/disc_subject.hpp"
@@ -225,6 +226,7 @@ void run(const Picture& picture, const Request& request, const StopAsked& stop, 
   report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, held, report);
   const PixelPoint where = report.holes.empty() ? middle_of(found->outline) : report.holes.front().centre_px;
   report.reference = described(held, where);
+  report.reference->lens = lens_words(picture.info());
 }
 
 }  // namespace

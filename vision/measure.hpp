@@ -55,6 +55,7 @@ struct Reference {
   double rel_u95 = 0;               // relative 95 % half-width of the scale
   std::vector<PixelPoint> outline;  // to draw it
   std::vector<PixelPoint> grid;  // lines 10 mm apart on the hull, as pairs of ends, about what was measured
+  std::string lens = {};         // "assumed" or "calibrated 2026-04-12"
 };
 
 struct Hole {

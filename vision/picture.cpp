@@ -9,11 +9,13 @@
 #include <fstream>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/camera_profile.hpp"
 #include "vision/decode.hpp"
 #include "vision/heif.hpp"
 #include "vision/picture_exif.hpp"
 #include "vision/picture_header.hpp"
 #include "vision/picture_pixels.hpp"
+#include "vision/turn.hpp"
 
 namespace spile::vision {
 namespace {
@@ -28,18 +30,6 @@ auto not_an_image(const std::string& name) {
 auto damaged(const std::string& name, std::string detail) {
   return fail(ErrorCode::FileUnreadable, fmt::format("{} is damaged or cut short.", name),
               "Copy it again from the phone or camera.", std::move(detail));
-}
-
-// EXIF 2.32, tag 0x0112: what must be done to the stored picture to see it upright.
-struct Turn {
-  bool transpose = false, mirror_x = false, mirror_y = false;
-};
-
-Turn turn_of(int orientation) {
-  const auto is = [orientation](int a, int b, int c, int d) {
-    return orientation == a || orientation == b || orientation == c || orientation == d;
-  };
-  return {orientation >= 5, is(2, 3, 6, 7), is(3, 4, 7, 8)};
 }
 
 // `row` and `other`, each from end to end, change places; they may be one. Eight bytes at a time.
@@ -186,6 +176,22 @@ Result<Picture> Picture::load(const std::filesystem::path& file) {
   const auto bytes = read_bytes(file);
   if (!bytes) return tl::unexpected(bytes.error());
   return decode(*bytes, file.filename().string());
+}
+
+Picture Picture::with_lens_of(const std::vector<model::CameraProfile>& profiles) const {
+  const model::CameraProfile* profile = fitting_profile(profiles, pixels_->info);
+  const auto& lens = pixels_->info.lens;
+  if (profile == nullptr ? !lens : lens && lens->id.stored() && lens->id == profile->id) return *this;
+  auto pixels = std::make_shared<Pixels>();
+  pixels->info = pixels_->info;
+  pixels->info.lens = profile == nullptr ? std::nullopt : std::optional(*profile);
+  pixels->name = pixels_->name;
+  pixels->grey = pixels_->grey;
+  pixels->cb = pixels_->cb;
+  pixels->cr = pixels_->cr;
+  Picture picture;
+  picture.pixels_ = std::move(pixels);
+  return picture;
 }
 
 const PictureInfo& Picture::info() const {

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "model/camera_profile.hpp"
 #include "outcome/outcome.hpp"
 
 namespace spile::vision {
@@ -25,9 +26,12 @@ struct PictureInfo {
   int exif_orientation = 1;
   std::string taken_at;  // ISO 8601 local time, or empty
   std::string camera;
+  std::optional<double> focal_mm;  // from EXIF
   std::optional<double> focal_35mm;
+  double digital_zoom = 1;  // from EXIF; 1: none
   std::optional<double>
       focal_px;  // estimated focal length in pixels of the upright picture, from EXIF; absent: not known
+  std::optional<model::CameraProfile> lens;  // the profile this picture is measured with; absent: assumed
 };
 
 // 8-bit RGBA rows, top to bottom, no padding: what a texture wants.
@@ -51,6 +55,9 @@ class Picture {
   [[nodiscard]] Rgba view(int max_side) const;
   // A full-resolution tile, clipped to the picture.
   [[nodiscard]] Rgba tile(int x, int y, int width, int height) const;
+
+  // The same picture, to be measured with the newest of the profiles that fits it, else with an assumed lens.
+  [[nodiscard]] Picture with_lens_of(const std::vector<model::CameraProfile>& profiles) const;
 
   struct Pixels;  // OpenCV matrices; defined in vision/picture_pixels.hpp for this folder only
   [[nodiscard]] const Pixels& pixels() const { return *pixels_; }

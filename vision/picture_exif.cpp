@@ -1,5 +1,6 @@
 #include "vision/picture_exif.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <exiv2/exiv2.hpp>
 #include <mutex>
@@ -54,7 +55,10 @@ void fill(const Exiv2::ExifData& exif, PictureInfo& info) {
   info.taken_at = iso_time(text_of(exif, "Exif.Photo.DateTimeOriginal"));
   if (info.taken_at.empty()) info.taken_at = iso_time(text_of(exif, "Exif.Image.DateTime"));
   info.camera = camera_name(text_of(exif, "Exif.Image.Make"), text_of(exif, "Exif.Image.Model"));
+  info.focal_mm = number_of(exif, "Exif.Photo.FocalLength");
   info.focal_35mm = number_of(exif, "Exif.Photo.FocalLengthIn35mmFilm");
+  // 0 says that there was no zoom, as 1 does (EXIF 2.32, tag 0xA404).
+  info.digital_zoom = std::max(1.0, number_of(exif, "Exif.Photo.DigitalZoomRatio").value_or(1));
 }
 
 }  // namespace

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/camera_profile.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -82,9 +84,10 @@ constexpr Eigen::Index kLensRows = 4, kFocalRows = 1;
 
 Eigen::Matrix<double, kLensRows + kFocalRows, 1> prior_residuals(const Plane& plane,
                                                                  const CameraPrior& prior) {
+  const double k1 = (plane.k1 - prior.k1) / prior.u_k1, k2 = (plane.k2 - prior.k2) / prior.u_k2;
+  const double rho = prior.k_correlation;
   Eigen::Matrix<double, kLensRows + kFocalRows, 1> r;
-  r << (plane.k1 - prior.k1) / prior.u_k1, (plane.k2 - prior.k2) / prior.u_k2,
-      (plane.centre - prior.centre) / prior.u_centre,
+  r << k1, (k2 - rho * k1) / std::sqrt(1 - rho * rho), (plane.centre - prior.centre) / prior.u_centre,
       std::log(plane.focal_px / prior.focal_px) / prior.u_log_focal;
   return r;
 }
@@ -183,6 +186,7 @@ std::vector<double> Plane::spread_of(const std::function<double(const Plane&)>& 
 }
 
 CameraPrior camera_prior(const PictureInfo& info) {
+  if (info.lens) return calibrated_prior(*info.lens, info);
   CameraPrior prior;
   const double diagonal = std::hypot(info.width_px, info.height_px);
   prior.centre = Point2(0.5 * (info.width_px - 1), 0.5 * (info.height_px - 1));
@@ -240,7 +244,7 @@ PlaneFit fit_plane(const Plane& start, const CameraPrior& prior, const PlaneResi
     out.plane.shares.push_back({group.term, share(row, group.rows)});
     row += group.rows;
   }
-  out.plane.shares.push_back({"lens", share(seen, kLensRows)});
+  out.plane.shares.push_back({prior.lens_term, share(seen, kLensRows)});
   out.plane.shares.push_back({"focal length", share(seen + kLensRows, kFocalRows)});
   out.extra = solved.x.tail(extra.size());
   out.extra_covariance = solved.covariance.bottomRightCorner(extra.size(), extra.size());

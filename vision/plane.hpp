@@ -68,10 +68,13 @@ struct CameraPrior {
   double focal_px = 0, u_log_focal = 0.3;
   double k1 = 0, u_k1 = 0.035;  // phones correct most of their distortion, cheap ones leave some per cent
   double k2 = 0, u_k2 = 0.008;
+  double k_correlation = 0;  // between k1 and k2
   Point2 centre = Point2::Zero();
-  double u_centre = 0;  // px
-  bool focal_from_exif = false;
+  double u_centre = 0;                      // px
+  bool focal_from_exif = false;             // or from a calibration
+  std::string lens_term = "lens: assumed";  // of the budget
 };
+// From the calibrated profile where the picture has one, else from EXIF and what cameras have in common.
 [[nodiscard]] CameraPrior camera_prior(const PictureInfo& info);
 
 // A start for fit_plane out of four or more points known in the plane (z = 0). With no focal length in the
@@ -84,7 +87,7 @@ struct CameraPrior {
 using PlaneResiduals = std::function<Eigen::VectorXd(const Plane&, const Eigen::VectorXd& extra)>;
 
 struct PlaneFit {
-  Plane plane;  // with its shares: `term` for the observations, "lens" and "focal length" for the priors
+  Plane plane;  // with its shares: `term` for the observations, the prior's lens term and "focal length"
   Eigen::VectorXd extra;
   Eigen::MatrixXd extra_covariance;
   double rms = 0;  // of the observations' whitened residuals

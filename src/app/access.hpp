@@ -30,6 +30,9 @@ struct Session::Access : std::enable_shared_from_this<Session::Access> {
 
   // Tables as the logbook's own rows make them; the shipped ones where those rows no longer fit.
   [[nodiscard]] Result<void> read_tables();
+  // Kept in one edit; of the same camera, focal length and picture size there is one at a time.
+  [[nodiscard]] Result<model::CameraProfileId> keep_camera_profile(const model::CameraProfile& profile,
+                                                                   bool& replaced);
 
   // The current survey; begun inside `edit`, dated today, where the logbook has none. Once per edit.
   model::SurveyId survey_within(db::Edit& edit) const;

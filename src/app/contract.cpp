@@ -38,7 +38,8 @@ ordered_json reference_json(const vision::Reference& r) {
   return {{"kind", r.kind},
           {"mm_per_px", number(r.mm_per_px, kScale)},
           {"tilt_deg", number(r.tilt_deg, kDegree)},
-          {"rel_u95", number(r.rel_u95, kRelative)}};
+          {"rel_u95", number(r.rel_u95, kRelative)},
+          {"lens", r.lens.empty() ? ordered_json(nullptr) : ordered_json(r.lens)}};
 }
 
 ordered_json hole_json(const vision::Hole& h) {

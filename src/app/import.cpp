@@ -36,11 +36,13 @@ Error cancelled_before(const fs::path& file) {
 
 // `known` are hashes of photos that are where they are wanted already: no need to measure them again.
 Result<Prepared> prepare(const fs::path& file, const ImportOptions& options,
-                         const std::set<std::string>& known, const Progress& progress) {
+                         const std::set<std::string>& known, const std::vector<model::CameraProfile>& lenses,
+                         const Progress& progress) {
   auto bytes = vision::read_bytes(file);
   if (!bytes) return tl::unexpected(std::move(bytes.error()));
-  const auto picture = vision::Picture::decode(*bytes, file.filename().string());
+  auto picture = vision::Picture::decode(*bytes, file.filename().string());
   if (!picture) return tl::unexpected(picture.error());
+  *picture = picture->with_lens_of(lenses);
   Prepared prepared{file, std::move(*bytes), picture->info(), std::nullopt};
   if (!options.measure || known.contains(db::sha256_hex(prepared.bytes))) return prepared;
   const auto stop = [&progress] { return progress.cancelled(); };
@@ -51,9 +53,10 @@ Result<Prepared> prepare(const fs::path& file, const ImportOptions& options,
 
 // One picture too large for the memory at hand must not lose the others.
 Result<Prepared> prepare_guarded(const fs::path& file, const ImportOptions& options,
-                                 const std::set<std::string>& known, const Progress& progress) {
+                                 const std::set<std::string>& known,
+                                 const std::vector<model::CameraProfile>& lenses, const Progress& progress) {
   try {
-    return prepare(file, options, known, progress);
+    return prepare(file, options, known, lenses, progress);
   } catch (const std::exception& e) {
     return fail(
         ErrorCode::Internal,
@@ -193,7 +196,8 @@ struct Import {
   std::weak_ptr<Session::Access> access;
   std::vector<fs::path> named;
   ImportOptions options;
-  std::set<std::string> known;            // SHA-256 of what is there already
+  std::set<std::string> known;  // SHA-256 of what is there already
+  std::vector<model::CameraProfile> lenses;
   std::optional<model::SurveyId> survey;  // photos go there, whatever is current by then
   std::vector<ImportOutcome> outcomes;
   std::atomic<bool> ended = false;
@@ -219,8 +223,9 @@ void run(const std::shared_ptr<Import>& import, Progress& progress) {
     if (import->ended) return;
     const char* verb = import->options.measure ? "Measuring" : "Reading";
     progress.at(fmt::format("{} {}", verb, file.filename().string()), done++, total);
-    auto prepared = progress.cancelled() ? Result<Prepared>(tl::unexpected(cancelled_before(file)))
-                                         : prepare_guarded(file, import->options, import->known, progress);
+    auto prepared = progress.cancelled()
+                        ? Result<Prepared>(tl::unexpected(cancelled_before(file)))
+                        : prepare_guarded(file, import->options, import->known, import->lenses, progress);
     // A std::function has to be copyable; the bytes are not to be copied.
     auto held = std::make_shared<Result<Prepared>>(std::move(prepared));
     progress.hand_over([import, file, held] { import->keep(file, std::move(*held)); });
@@ -251,6 +256,7 @@ std::shared_ptr<Import> new_import(Session& session, std::vector<fs::path> files
   import->access = session.access().weak_from_this();
   import->named = std::move(files);
   import->known = hashes_there(session.snapshot(), options.opening);
+  import->lenses = session.snapshot().cameras;
   import->survey = session.snapshot().survey;
   import->options = std::move(options);
   return import;

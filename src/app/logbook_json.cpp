@@ -152,6 +152,35 @@ ordered_json or_null(const std::optional<T>& value, ToJson convert) {
 
 }  // namespace
 
+ordered_json to_json(const model::CameraProfile& p) {
+  return {{"id", p.id.value},
+          {"camera", p.camera},
+          {"focal_mm", or_null(p.focal_mm)},
+          {"focal_35mm", or_null(p.focal_35mm)},
+          {"digital_zoom", p.digital_zoom},
+          {"size_px", {p.width_px, p.height_px}},
+          {"focal_px", p.focal_px},
+          {"u_focal_rel", p.u_log_focal},
+          {"k1", p.k1},
+          {"u_k1", p.u_k1},
+          {"k2", p.k2},
+          {"u_k2", p.u_k2},
+          {"k_correlation", p.k_correlation},
+          {"centre_px", {p.centre_x_px, p.centre_y_px}},
+          {"u_centre_px", p.u_centre_px},
+          {"photos", p.photos},
+          {"rms_px", p.rms_px},
+          {"reach", p.reach},
+          {"date", p.date},
+          {"note", or_null(p.note)}};
+}
+
+ordered_json cameras_json(const std::vector<model::CameraProfile>& cameras) {
+  ordered_json list = ordered_json::array();
+  for (const auto& profile : cameras) list.push_back(to_json(profile));
+  return list;
+}
+
 std::string_view standing_key(Standing standing) {
   switch (standing) {
     case Standing::Good:
@@ -200,6 +229,7 @@ ordered_json to_json(const model::Measurement& m) {
           {"method", model::key(m.method)},
           {"instrument", or_null(m.instrument)},
           {"budget", budget},
+          {"lens", m.trace ? or_null(m.trace->lens) : ordered_json(nullptr)},
           {"note", or_null(m.note)},
           {"made_at", m.made_at}};
 }
@@ -245,7 +275,8 @@ ordered_json to_json(const Snapshot& snapshot) {
   return {{"vessel", or_null(snapshot.vessel, vessel_json)},
           {"surveys", surveys},
           {"openings", openings},
-          {"unfiled_photos", photos_json(snapshot.unfiled)}};
+          {"unfiled_photos", photos_json(snapshot.unfiled)},
+          {"cameras", cameras_json(snapshot.cameras)}};
 }
 
 }  // namespace spile::app

@@ -17,5 +17,7 @@ namespace spile::app {
 // {"tag", "standing", "verdicts": [...]}
 [[nodiscard]] nlohmann::ordered_json verdicts_json(const OpeningView& opening);
 [[nodiscard]] nlohmann::ordered_json to_json(const model::Measurement& measurement);
+[[nodiscard]] nlohmann::ordered_json to_json(const model::CameraProfile& profile);
+[[nodiscard]] nlohmann::ordered_json cameras_json(const std::vector<model::CameraProfile>& cameras);
 
 }  // namespace spile::app

@@ -51,6 +51,7 @@ class Recorder {
     if (report_.reference) {
       trace.reference_kind = report_.reference->kind;
       trace.reference_outline = report_.reference->outline;
+      trace.lens = report_.reference->lens;
     }
     if (const auto* points = std::get_if<vision::PointsReference>(&request_.reference)) {
       trace.reference_outline = {points->a, points->b};

@@ -67,9 +67,11 @@ std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
   const auto record = photo_of(access.snapshot, photo);
   const auto file = record ? access.store.photo_path(*record) : std::filesystem::path();
   const std::string name = record ? "Load " + record->original_name : "Load photo";
-  return jobs.start(name, [record, file, on_loaded = std::move(on_loaded)](Progress& progress) {
+  return jobs.start(name, [record, file, lenses = access.snapshot.cameras,
+                           on_loaded = std::move(on_loaded)](Progress& progress) {
     auto loaded =
         record ? load_guarded(file, record->original_name, progress) : tl::unexpected(record.error());
+    if (loaded) *loaded = loaded->with_lens_of(lenses);
     return [loaded = std::move(loaded), on_loaded] { on_loaded(loaded); };
   });
 }

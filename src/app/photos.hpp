@@ -43,8 +43,8 @@ std::uint64_t start_import(Jobs& jobs, Session& session, std::vector<std::filesy
                            ImportOptions options,
                            std::function<void(std::vector<ImportOutcome>)> on_finished);
 
-// Decodes a stored photo (worker) and hands it over on the main thread; after a cancel while it waited, the
-// error Cancelled.
+// Decodes a stored photo (worker), to be measured with the logbook's profile of its camera if there is one,
+// and hands it over on the main thread; after a cancel while it waited, the error Cancelled.
 std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
                          std::function<void(Result<vision::Picture>)> on_loaded);
 

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "app/clock.hpp"
+#include "model/camera_profile.hpp"
 #include "model/history.hpp"
 #include "model/measurement.hpp"
 #include "model/opening.hpp"
@@ -51,10 +52,11 @@ struct Snapshot {
   std::filesystem::path folder;
   bool read_only = false;
   std::optional<model::Vessel> vessel;
-  std::vector<model::Survey> surveys;     // newest last
-  std::optional<model::SurveyId> survey;  // the current one
-  std::vector<OpeningView> openings;      // by tag
-  std::vector<PhotoView> unfiled;         // photos of the current survey that belong to no opening yet
+  std::vector<model::Survey> surveys;         // newest last
+  std::optional<model::SurveyId> survey;      // the current one
+  std::vector<OpeningView> openings;          // by tag
+  std::vector<PhotoView> unfiled;             // photos of the current survey that belong to no opening yet
+  std::vector<model::CameraProfile> cameras;  // calibrated lenses, by camera
   std::optional<std::string> undo_name, redo_name;
   std::uint64_t revision = 0;          // grows with every change
   std::vector<VerdictChange> changed;  // by the last edit, undo or redo
@@ -119,6 +121,8 @@ class Session {
   // naming table, row and column.
   [[nodiscard]] Result<void> lay_table(const model::YardTable& table);
   [[nodiscard]] Result<void> take_off_table(const std::string& name);
+  // Calibrating is in app/cameras.hpp. What was measured with the profile stays as it was measured.
+  [[nodiscard]] Result<void> remove_camera_profile(model::CameraProfileId profile);
   [[nodiscard]] Result<void> undo();
   [[nodiscard]] Result<void> redo();
   // Every change that undo and redo can reach, oldest first.

@@ -19,6 +19,7 @@ struct Records {
   std::vector<model::Measurement> measurements;
   std::vector<model::Photo> photos;
   std::vector<model::PhotoUse> uses;
+  std::vector<model::CameraProfile> cameras;
   std::optional<model::SurveyId> survey;
 };
 
@@ -51,6 +52,7 @@ Result<Records> read_lists(const db::Store& store, std::optional<model::SurveyId
   take(store.measurements(), records.measurements);
   take(store.photos(), records.photos);
   take(store.photo_uses(), records.uses);
+  take(store.camera_profiles(), records.cameras);
   if (error) return tl::unexpected(*std::move(error));
   return records;
 }
@@ -117,6 +119,7 @@ Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tabl
   snapshot.vessel = records.vessel;
   snapshot.surveys = records.surveys;
   snapshot.survey = records.survey;
+  snapshot.cameras = records.cameras;
   const auto so_far = snapshot.newest_first();
   const auto later = [&](model::SurveyId s) {
     return std::find(so_far.begin(), so_far.end(), s) == so_far.end();

@@ -22,6 +22,7 @@ using PhotoId = Id<struct Photo>;
 using PhotoUseId = Id<struct PhotoUse>;
 using MeasurementId = Id<struct Measurement>;
 using RunId = Id<struct Run>;
+using CameraProfileId = Id<struct CameraProfile>;
 
 }  // namespace spile::model
 

@@ -42,6 +42,7 @@ struct Trace {
   std::string reference_kind;                 // card, disc, rule, square, points
   std::vector<PixelPoint> reference_outline;  // closed polygon, or the two points
   std::optional<double> reference_length_mm;  // typed length of a two-point reference
+  std::string lens;                           // "assumed" or "calibrated 2026-04-12"; empty: not recorded
   std::vector<PixelPoint> outline;            // rim as measured (closed), or the edge lines' ends in pairs
   std::vector<PixelPoint> by_hand;            // points a person placed: rim points, or line ends in pairs
   std::optional<PixelPoint> centre;

@@ -24,6 +24,7 @@ constexpr const char* kSample = R"({"photo": "a.jpg", "size_px": [4032, 3024], "
 ordered_json sample() {
   auto json = ordered_json::parse(kSample);
   json["engine"] = vision::engine_name();
+  json["reference"]["lens"] = "calibrated 2026-04-12";  // not in the design's sample
   return json;
 }
 
@@ -31,7 +32,7 @@ vision::Report sample_report() {
   vision::Report report;
   report.width_px = 4032;
   report.height_px = 3024;
-  report.reference = vision::Reference{"card", 0.0712, 17.3, 0.0021, {}, {}};
+  report.reference = vision::Reference{"card", 0.0712, 17.3, 0.0021, {}, {}, "calibrated 2026-04-12"};
   vision::Hole hole;
   hole.centre_px = {2011.4, 1520.9};
   hole.diameter_mm = 38.12;

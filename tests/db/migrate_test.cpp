@@ -144,7 +144,9 @@ TEST(Migrations, AreRefusedByAnOlderProgramAfterwards) {
   EXPECT_EQ(code_of(Store::open(temp.logbook())), ErrorCode::LogbookTooNew);
 }
 
-// ---- a logbook as version 1 wrote it, kept for good ----
+// ---- logbooks as earlier versions wrote them, kept for good ----
+// Those of versions 2 and 3 are that of version 1 brought to them, with a run and a bilge, and a yard's
+// table.
 
 std::vector<std::string> schema_of(const SQLite::Database& db) {
   SQLite::Statement row(db, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name");
@@ -160,35 +162,37 @@ std::string text_of_file(const fs::path& file) {
 
 const fs::path kData = fs::path(SPILE_SOURCE_DIR) / "tests" / "db" / "data";
 
-void restore_version_1(const fs::path& folder) {
+void restore_version(int version, const fs::path& folder) {
   fs::create_directories(folder);
   fs::copy(kData / "photos", folder / "photos", fs::copy_options::recursive);
   SQLite::Database db((folder / "log.sqlite").string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-  db.exec(text_of_file(kData / "logbook_version_1.sql"));
-  db.exec(fmt::format("PRAGMA application_id = {}; PRAGMA user_version = 1;", kApplicationId));
+  db.exec(text_of_file(kData / fmt::format("logbook_version_{}.sql", version)));
+  db.exec(fmt::format("PRAGMA application_id = {}; PRAGMA user_version = {};", kApplicationId, version));
 }
 
-TEST(Version1, IsWhatItsFileStillMakes) {
+class Version : public testing::TestWithParam<int> {};
+
+TEST_P(Version, IsWhatItsFilesStillMake) {
   const TempFolder temp;
-  restore_version_1(temp.logbook());
+  restore_version(GetParam(), temp.logbook());
   const SQLite::Database old((temp.logbook() / "log.sqlite").string());
   SQLite::Database fresh(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-  migrate(fresh, migrations().first(1));
+  migrate(fresh, migrations().first(static_cast<std::size_t>(GetParam())));
   EXPECT_EQ(schema_of(old), schema_of(fresh)) << "a shipped schema file was edited; add a new one instead";
 }
 
-TEST(Version1, MigratesToWhatANewLogbookIs) {
+TEST_P(Version, MigratesToWhatANewLogbookIs) {
   const TempFolder temp;
-  restore_version_1(temp.logbook());
+  restore_version(GetParam(), temp.logbook());
   const auto old = open_log(temp.logbook(), Access::ReadWrite, migrations());
   const auto fresh = open_log((make_logbook(temp.path() / "new.spile"), temp.path() / "new.spile"),
                               Access::ReadWrite, migrations());
   EXPECT_EQ(schema_of(*old.db), schema_of(*fresh.db));
 }
 
-TEST(Version1, StillOpensWithAllThatWasInIt) {
+TEST_P(Version, StillOpensWithAllThatWasInIt) {
   const TempFolder temp;
-  restore_version_1(temp.logbook());
+  restore_version(GetParam(), temp.logbook());
   auto store = ok(Store::open(temp.logbook()));
   expect_whole(store);
   EXPECT_EQ(ok(store.vessel())->name, "Zwölfer");
@@ -200,7 +204,17 @@ TEST(Version1, StillOpensWithAllThatWasInIt) {
   EXPECT_THAT(ok(store.photo_uses()), SizeIs(2));
   const auto photo = ok(store.photos()).at(0);
   EXPECT_EQ(ok(store.photo_bytes(photo.id)), bytes_of("an invented picture of a hole"));
+  EXPECT_THAT(ok(store.camera_profiles()), IsEmpty());
+  if (GetParam() < 2) return;
+  ASSERT_THAT(ok(store.runs()), SizeIs(1));
+  EXPECT_EQ(ok(store.runs())[0].name, "galley sink");
+  EXPECT_THAT(ok(store.runs())[0].parts, SizeIs(1));
+  EXPECT_EQ(ok(store.bilge()).sole_litres, 900);
+  if (GetParam() < 3) return;
+  EXPECT_THAT(ok(store.yard_tables()), SizeIs(1));
 }
+
+INSTANTIATE_TEST_SUITE_P(Format, Version, testing::Values(1, 2, 3));
 
 // SQLite answers "busy" to a copy instead of throwing; a copy cut short looks like an empty logbook.
 class LockedSource : public testing::Test {

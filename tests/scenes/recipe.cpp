@@ -77,6 +77,11 @@ void fill(const json& j, Card& v, const std::string& where) {
       "print_scale_y", v.print_scale_y)("face_height_mm", v.face_height_mm)("dull", v.dull)
       .end();
 }
+void fill(const json& j, Board& v, const std::string& where) {
+  Fields(j, where)("x", v.x)("y", v.y)("turn_deg", v.turn_deg)("columns", v.columns)("rows", v.rows)(
+      "square_mm", v.square_mm)("margin_mm", v.margin_mm)
+      .end();
+}
 void fill(const json& j, Rule& v, const std::string& where) {
   Fields(j, where)("x", v.x)("y", v.y)("turn_deg", v.turn_deg)("length_mm", v.length_mm)(
       "width_mm", v.width_mm)("thickness_mm", v.thickness_mm)("scale", v.scale)
@@ -116,8 +121,8 @@ void fill(const json& j, Shadow& v, const std::string& where) {
 }
 void fill(const json& j, Scene& v, const std::string& where) {
   Fields(j, where)("hull", v.hull)("seed", v.seed)("holes", v.holes)("cracks", v.cracks)("stains", v.stains)(
-      "card", v.card)("rule", v.rule)("disc", v.disc)("edge", v.edge)("flange", v.flange)("shadow", v.shadow)(
-      "light", v.light)
+      "card", v.card)("board", v.board)("rule", v.rule)("disc", v.disc)("edge", v.edge)("flange", v.flange)(
+      "shadow", v.shadow)("light", v.light)
       .end();
 }
 void fill(const json& j, Camera& v, const std::string& where) {

@@ -47,6 +47,14 @@ struct Card {
   std::optional<double> dull;  // reflectance of the paper, 0.8 when absent
 };
 
+// Chessboard on a white sheet lying on the surface; the square at its top-left corner is black.
+struct Board {
+  double x = 0, y = 0;  // centre
+  double turn_deg = 0;
+  int columns = 10, rows = 7;  // squares
+  double square_mm = 20, margin_mm = 15;
+};
+
 // Steel rule with millimetre graduations along its upper edge; its zero at (x, y), which is a corner.
 struct Rule {
   double x = 0, y = 0;
@@ -116,6 +124,7 @@ struct Scene {
   std::vector<Crack> cracks;
   std::vector<Stain> stains;
   std::optional<Card> card;
+  std::optional<Board> board;
   std::optional<Rule> rule;
   std::optional<Disc> disc;
   std::optional<CutEdge> edge;

@@ -48,7 +48,7 @@ struct Screen {
   }
 };
 
-enum class Kind { Card, Rule, Coin, Edge, Flange };
+enum class Kind { Card, Board, Rule, Coin, Edge, Flange };
 struct Body {
   std::variant<Plate, Drum> solid;
   Kind kind;
@@ -137,6 +137,7 @@ struct Tracer::Impl {
   [[nodiscard]] Met in_bore(const Rim& rim, Vec3 p, Vec3 ray) const;
   [[nodiscard]] std::optional<Met> body_at(const Body& body, const Hit& hit, Vec3 ray) const;
   [[nodiscard]] Met card_at(const Hit& hit) const;
+  [[nodiscard]] Met board_at(const Hit& hit) const;
   [[nodiscard]] std::optional<Met> edge_at(const Hit& hit) const;
   [[nodiscard]] Met flange_at(const Hit& hit, Vec3 ray) const;
   [[nodiscard]] double wave(std::size_t boundary, double along) const;
@@ -165,6 +166,12 @@ void Tracer::Impl::add_things() {
     const auto [x, y] = middle.outward(card->left() * c.print_scale_x, card->top() * c.print_scale_y);
     add_body(Kind::Card, Plate::turned(x, y, c.turn_deg, card->width() * c.print_scale_x,
                                        card->height() * c.print_scale_y, -c.face_height_mm, ground + 0.01));
+  }
+  if (scene.board) {
+    const Board& b = *scene.board;
+    const double w = b.columns * b.square_mm + 2 * b.margin_mm, h = b.rows * b.square_mm + 2 * b.margin_mm;
+    const auto [x, y] = Plate::turned(b.x, b.y, b.turn_deg, 0, 0, 0, 0).outward(-w / 2, -h / 2);
+    add_body(Kind::Board, Plate::turned(x, y, b.turn_deg, w, h, -0.1, ground + 0.01));
   }
   if (scene.rule) {
     const Rule& r = *scene.rule;
@@ -294,6 +301,14 @@ Met Tracer::Impl::card_at(const Hit& hit) const {
   return {colour * light(c.x + x, c.y + y), ink.solid ? kInk : kPaper, ink.fine};
 }
 
+Met Tracer::Impl::board_at(const Hit& hit) const {
+  const Board& b = *scene.board;
+  const double column = (hit.x - b.margin_mm) / b.square_mm, row = (hit.y - b.margin_mm) / b.square_mm;
+  const bool on = column >= 0 && row >= 0 && column < b.columns && row < b.rows;
+  const bool black = on && (static_cast<int>(column) + static_cast<int>(row)) % 2 == 0;
+  return {(black ? look.ink() : look.paper(0.8)) * light(b.x, b.y), black ? kInk : kPaper, false};
+}
+
 double Tracer::Impl::wave(std::size_t boundary, double along) const {
   const CutEdge& e = *scene.edge;
   const bool face = boundary == 0 || boundary == e.layers.size();
@@ -346,6 +361,9 @@ std::optional<Met> Tracer::Impl::body_at(const Body& body, const Hit& hit, Vec3 
     case Kind::Card:
       if (hit.top) return card_at(hit);
       return Met{Rgb{0.35F, 0.34F, 0.32F} * light(scene.card->x, scene.card->y), kSide, false};
+    case Kind::Board:
+      if (hit.top) return board_at(hit);
+      return Met{look.paper(0.4) * light(scene.board->x, scene.board->y), kSide, false};
     case Kind::Rule: {
       const float lit = light(scene.rule->x, scene.rule->y);
       if (!hit.top) return Met{Rgb{0.14F, 0.14F, 0.15F} * lit, kSide, false};

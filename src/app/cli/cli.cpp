@@ -38,6 +38,7 @@ void add_commands(CLI::App& app, Console& console) {
   add_undo_redo(app, console);
   add_history(app, console);
   add_card(app, console);
+  add_camera(app, console);
   add_report(app, console);
   add_rules(app, console);
   add_verify(app, console);

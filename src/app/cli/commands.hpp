@@ -22,6 +22,7 @@ void add_file(CLI::App& app, Console& console);
 void add_undo_redo(CLI::App& app, Console& console);
 void add_history(CLI::App& app, Console& console);
 void add_card(CLI::App& app, Console& console);
+void add_camera(CLI::App& app, Console& console);
 void add_report(CLI::App& app, Console& console);
 void add_rules(CLI::App& app, Console& console);
 void add_verify(CLI::App& app, Console& console);

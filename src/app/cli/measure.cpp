@@ -24,6 +24,7 @@ struct Options {
   std::vector<std::string> photos;
   RequestText request;
   std::string annotate;
+  std::string camera_from;  // a logbook
   bool json = false;
 };
 
@@ -39,7 +40,9 @@ bool is_error(ErrorCode code) {
   return code == ErrorCode::FileMissing || code == ErrorCode::Internal;
 }
 
-Measured measure_file(const std::string& file, const vision::Request& request) {
+using Lenses = std::vector<model::CameraProfile>;
+
+Measured measure_file(const std::string& file, const vision::Request& request, const Lenses& lenses) {
   Measured measured;
   try {
     auto picture = vision::Picture::load(file);
@@ -49,6 +52,7 @@ Measured measure_file(const std::string& file, const vision::Request& request) {
       if (is_error(picture.error().code)) measured.error = picture.error();
       return measured;
     }
+    *picture = picture->with_lens_of(lenses);
     measured.report = vision::measure(*picture, request);
     measured.picture = std::move(*picture);
   } catch (const std::exception& e) {  // a picture too large for the memory at hand, above all
@@ -63,7 +67,8 @@ Measured measure_file(const std::string& file, const vision::Request& request) {
 std::string sentence(const std::string& photo, const vision::Report& report) {
   std::string line = fmt::format("{}: {}", photo, one_line(report));
   if (const auto& reference = report.reference; reference && !report.refused)
-    line += fmt::format(" (by the {}, tilt {:.0f}°)", reference->kind, reference->tilt_deg);
+    line += fmt::format(" (by the {}, tilt {:.0f}°, lens {})", reference->kind, reference->tilt_deg,
+                        reference->lens);
   return line;
 }
 
@@ -109,13 +114,24 @@ void print(Console& console, const Options& options, const std::string& photo, c
   console.out.flush();
 }
 
-void measure_all(Console& console, const Options& options, const vision::Request& request) {
+// A person who names a logbook of calibrated cameras wants to know when none of them fits.
+void tell_lens(const Console& console, const std::string& photo, const Measured& measured,
+               const Options& options) {
+  if (options.camera_from.empty() || !measured.picture || measured.picture->info().lens) return;
+  const auto& camera = measured.picture->info().camera;
+  console.note(fmt::format("{}: no profile in {} fits {}; its lens is assumed.", photo, options.camera_from,
+                           camera.empty() ? "a photo that names no camera" : "this photo by " + camera));
+}
+
+void measure_all(Console& console, const Options& options, const vision::Request& request,
+                 const Lenses& lenses) {
   bool error = false;
   bool refused = false;
   Annotator annotator(options.annotate);
   for (const auto& photo : options.photos) {
-    const auto measured = measure_file(photo, request);
+    const auto measured = measure_file(photo, request, lenses);
     print(console, options, photo, measured.report);
+    tell_lens(console, photo, measured, options);
     error = error || measured.error.has_value();
     if (measured.report.refused) {
       refused = true;
@@ -128,6 +144,13 @@ void measure_all(Console& console, const Options& options, const vision::Request
     }
   }
   console.status = error ? kError : refused ? kRefused : kDone;
+}
+
+Result<Lenses> lenses_of(const std::string& logbook) {
+  if (logbook.empty()) return Lenses();
+  const auto session = Session::open(logbook, true);
+  if (!session) return tl::unexpected(session.error());
+  return session->snapshot().cameras;
 }
 
 }  // namespace
@@ -143,10 +166,16 @@ void add_measure(CLI::App& app, Console& console) {
   add_request_options(*command, options->request);
   command->add_option("--annotate", options->annotate, "Write each picture with what was found drawn on it")
       ->type_name("FOLDER");
+  command
+      ->add_option("--camera-from", options->camera_from,
+                   "Measure with the calibrated lenses of this logbook (see \"spile camera\")")
+      ->type_name("LOGBOOK");
   command->callback([options, &console] {
     const auto request = request_of(options->request);
     if (!request) return console.tell(request.error());
-    measure_all(console, *options, *request);
+    const auto lenses = lenses_of(options->camera_from);
+    if (!lenses) return console.tell(lenses.error());
+    measure_all(console, *options, *request, *lenses);
   });
 }
 
