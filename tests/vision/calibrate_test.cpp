@@ -91,7 +91,7 @@ TEST_P(DrawnLens, IsFoundWithinItsUncertainty) {
   EXPECT_LT(displacement_at(p, 0.5).u_px, 0.3);
   EXPECT_LT(p.rms_px, 0.15);
   EXPECT_EQ(p.photos, 9);
-  EXPECT_GT(p.reach, 0.7);
+  EXPECT_GT(p.reach, 0.55);
   EXPECT_EQ(p.camera, "Testcam S1");
   EXPECT_EQ(p.date, kDate);
 }
