@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <set>
 #include <utility>
 
 #include "rules/wording.hpp"
@@ -126,13 +128,62 @@ void note_order(PlacedRun& run) {
   }
 }
 
+// Follows the tees down to the hull. Stops with a fault at a run that is not there or was met before.
+class Follower {
+ public:
+  Follower(std::span<const model::Run> all, PlacedRun& into) : all_(all), into_(into) {}
+
+  // The run's parts, then those of its hosts; `tees` holds the indices entered by a branch.
+  std::vector<model::RunPart> follow(const model::Run& run, std::set<std::size_t>& tees) {
+    std::vector<model::RunPart> parts = run.parts;
+    std::set<model::RunId> met{run.id};
+    for (auto join = run.joins; join;) {
+      const auto* host = host_of(*join, met);
+      if (host == nullptr) break;
+      tees.insert(parts.size());
+      parts.insert(parts.end(), host->parts.begin() + join->behind_part, host->parts.end());
+      join = host->joins;
+    }
+    return parts;
+  }
+
+ private:
+  const model::Run* host_of(const model::RunJoin& join, std::set<model::RunId>& met) {
+    const auto host =
+        std::find_if(all_.begin(), all_.end(), [&](const model::Run& r) { return r.id == join.run; });
+    if (host == all_.end()) return stop("The run that this one joins is not in the logbook.");
+    const std::string name = host->name.empty() ? "the run it joins" : host->name;
+    if (!met.insert(join.run).second)
+      return stop(fmt::format("The tees go round in a loop: {} is met twice.", name));
+    if (join.behind_part < 0 || join.behind_part >= static_cast<int>(host->parts.size()))
+      return stop(fmt::format("There is no part {} in {}, which has {}.", join.behind_part + 1, name,
+                              host->parts.size()));
+    return &*host;
+  }
+  const model::Run* stop(const std::string& fault) {
+    into_.faults.push_back(fault);
+    return nullptr;
+  }
+
+  std::span<const model::Run> all_;
+  PlacedRun& into_;
+};
+
 }  // namespace
 
-PlacedRun place(const model::Run& run, const RunEnd& end, const Stock& stock) {
+PlacedRun place(const model::Run& run, const RunEnd& end, const Stock& stock,
+                std::span<const model::Run> all) {
   PlacedRun placed;
+  std::set<std::size_t> tees;
+  const auto parts = Follower(all, placed).follow(run, tees);
   Placer placer(stock, placed);
-  for (const auto& part : run.parts) placer.add(part);
-  if (!run.joins) add_fitting(end, stock, placed);
+  for (const auto& part : parts) placer.add(part);
+  for (const auto i : tees) {
+    placed.parts[i].branch = true;
+    if (placed.parts[i].stock->kind != PartKind::Tee)
+      placed.faults.push_back(fmt::format("{} is no tee, so no run can join there.", numbered(placed, i)));
+  }
+  add_fitting(end, stock, placed);
   note_order(placed);
   return placed;
 }

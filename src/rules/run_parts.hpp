@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,7 @@ struct PlacedPart {
   std::optional<double> rise_mm;
   double bends = 0;
   std::string curve;          // of a pump
+  bool branch = false;        // a tee that this run enters by its branch
   bool from_fitting = false;  // not in the run itself: the opening's own fitting
 };
 
@@ -38,7 +40,9 @@ struct PlacedRun {
   std::vector<std::string> notes;  // what is missing or was assumed
 };
 
-[[nodiscard]] PlacedRun place(const model::Run& run, const RunEnd& end, const Stock& stock);
+// With the parts of the runs it joins, found in `all`, from the tee on.
+[[nodiscard]] PlacedRun place(const model::Run& run, const RunEnd& end, const Stock& stock,
+                              std::span<const model::Run> all = {});
 // "3. Hose tail, 1 NPT to 25 mm hose"
 [[nodiscard]] std::string numbered(const PlacedRun& run, std::size_t index);
 

@@ -115,6 +115,37 @@ TEST(Place, SaysWhatCannotBeAndKeepsIt) {
   EXPECT_THAT(placed.faults[3], HasSubstr("starts from its fixture"));
 }
 
+TEST(Place, FollowsATeeDownToTheHull) {
+  auto host = run_of({"sink-38", "hose-38", "tee-hose-38", "hose-38"});
+  host.id = {1};
+  auto basin = run_of({"sink-25", "hose-25"});
+  basin.id = {2};
+  basin.joins = model::RunJoin{host.id, 2};
+  const model::Run all[] = {host, basin};
+  const auto placed = place(basin, fitted("1-1/2 in", ""), stocked(), all);
+  EXPECT_THAT(placed.faults, testing::IsEmpty());
+  ASSERT_EQ(placed.parts.size(), 5u);
+  EXPECT_TRUE(placed.parts[2].branch);
+  EXPECT_EQ(placed.parts[2].stock->choice.key, "tee-hose-38");
+  EXPECT_EQ(judged(placed).joints[1].fit, Fit::Size);
+}
+
+TEST(Place, StopsAtTeesThatGoRound) {
+  auto a = run_of({"hose-38", "tee-hose-38"}), b = a;
+  a.id = {1};
+  b.id = {2};
+  a.joins = model::RunJoin{b.id, 1};
+  b.joins = model::RunJoin{a.id, 1};
+  const model::Run all[] = {a, b};
+  EXPECT_THAT(place(a, {}, stocked(), all).faults, testing::Contains(HasSubstr("go round in a loop")));
+  a.joins = model::RunJoin{a.id, 0};
+  EXPECT_THAT(place(a, {}, stocked(), {&a, 1}).faults, testing::Contains(HasSubstr("go round in a loop")));
+  a.joins = model::RunJoin{b.id, 7};
+  EXPECT_THAT(place(a, {}, stocked(), all).faults, testing::Contains(HasSubstr("no part 8")));
+  a.joins = model::RunJoin{{9}, 0};
+  EXPECT_THAT(place(a, {}, stocked(), all).faults, testing::Contains(HasSubstr("not in the logbook")));
+}
+
 // Stocked steps of hose reducers are common practice: 25 to 19 and 19 to 13, none from 25 to 13.
 TEST(Chain, IsTheShortestOneOfStockedParts) {
   const auto* hose = stocked().part("hose-25");
