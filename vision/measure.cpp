@@ -18,6 +18,7 @@
 #include "vision/hole.hpp"
 #include "vision/points.hpp"
 #include "vision/reference.hpp"
+#include "vision/reference_search.hpp"
 #include "vision/rule.hpp"
 #include "vision/sharpness.hpp"
 #include "vision/subject.hpp"
@@ -80,10 +81,14 @@ struct SearchOf {
   }
 };
 
+}  // namespace
+
 Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,
                                           const StopAsked& stop) {
   return std::visit(SearchOf{pixels, stop}, request.reference);
 }
+
+namespace {
 
 // A stretch of the hull, ruled every 10 mm, about a pixel.
 std::vector<PixelPoint> grid_about(const FoundReference& found, const PixelPoint& where) {

@@ -85,7 +85,29 @@ ordered_json refusal_json(const vision::Refusal& r) {
   return {{"code", r.code}, {"reason", r.reason}};
 }
 
+ordered_json change_json(const vision::Change& c) {
+  ordered_json course = ordered_json::array();
+  for (const auto& p : c.outline_px) course.push_back(pixel(p));
+  return {{"kind", c.kind},
+          {"centre_px", pixel(c.centre_px)},
+          {"length_mm", number(c.length_mm, kMillimetre)},
+          {"area_mm2", number(c.area_mm2, kPercent)},
+          {"u95", number(c.u95, kMillimetre)},
+          {"earlier_area_mm2", number(c.earlier_area_mm2, kPercent)},
+          {"outline_px", course}};
+}
+
 }  // namespace
+
+ordered_json to_json(const vision::Comparison& comparison) {
+  ordered_json changes = ordered_json::array();
+  for (const auto& change : comparison.changes) changes.push_back(change_json(change));
+  return {
+      {"aligned", comparison.aligned},
+      {"residual_px", comparison.aligned ? number(comparison.residual_px, kPixel) : ordered_json(nullptr)},
+      {"changes", changes},
+      {"refused", or_null(comparison.refused, refusal_json)}};
+}
 
 ordered_json to_json(const vision::Report& report, const std::string& photo) {
   ordered_json holes = ordered_json::array();

@@ -29,6 +29,7 @@ void add_commands(CLI::App& app, Console& console) {
   add_import(app, console);
   add_file(app, console);
   add_measure(app, console);
+  add_compare(app, console);
   add_remeasure(app, console);
   add_type(app, console);
   add_withdraw(app, console);

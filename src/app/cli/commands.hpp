@@ -9,6 +9,7 @@ void add_new(CLI::App& app, Console& console);
 void add_demo(CLI::App& app, Console& console);
 void add_import(CLI::App& app, Console& console);
 void add_measure(CLI::App& app, Console& console);
+void add_compare(CLI::App& app, Console& console);
 void add_remeasure(CLI::App& app, Console& console);
 void add_show(CLI::App& app, Console& console);
 void add_verdict(CLI::App& app, Console& console);

@@ -1,0 +1,61 @@
+// spile compare: one JSON object as the design's contract has it, sentences for people, and its exit statuses.
+// Pictures: tests/data/rendered, by a renderer of other make; what it changed is listed beside them.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "../app/support.hpp"
+#include "runner.hpp"
+
+namespace spile::cli::test {
+namespace {
+
+using nlohmann::json;
+using testing::HasSubstr;
+
+const std::string kRendered = std::string(SPILE_SOURCE_DIR) + "/tests/data/rendered/";
+const std::string kEarlier = kRendered + "season_pair_02_a.jpg", kLater = kRendered + "season_pair_02_b.jpg";
+
+TEST(Compare, OneObjectInTheContractsShape) {
+  const auto ran = spile({"compare", kEarlier, kLater, "--json", "--reference", "card:20,70,45",
+                          "--earlier-reference", "card:24,90,55"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  const auto answer = json::parse(ran.out);
+  EXPECT_EQ(answer["aligned"], true);
+  EXPECT_LE(answer["residual_px"].get<double>(), 1.0);
+  EXPECT_TRUE(answer["refused"].is_null());
+  ASSERT_FALSE(answer["changes"].empty());
+  for (const auto& change : answer["changes"]) {
+    EXPECT_THAT(change["kind"].get<std::string>(), testing::AnyOf("crack", "stain", "chip", "other"));
+    EXPECT_EQ(change["centre_px"].size(), 2U);
+    EXPECT_NE(change["length_mm"].is_null(), change["area_mm2"].is_null()) << "a length or an area, not both";
+    EXPECT_GT(change["u95"].get<double>(), 0);
+  }
+}
+
+TEST(Compare, ForPeopleItSaysWhatIsNew) {
+  const auto ran = spile({"compare", kEarlier, kLater, "--reference", "card:20,70,45", "--earlier-reference",
+                          "card:24,90,55"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_THAT(ran.out, HasSubstr("new crack"));
+  EXPECT_THAT(ran.out, HasSubstr("mm long"));
+}
+
+TEST(Compare, ARefusalNamesThePhotoAndExitsWithThree) {
+  const app::test::TempFolder folder;
+  const auto plain = folder / "notes.jpg";
+  app::test::write_text(plain, "not a picture");
+  const auto ran = spile({"compare", plain.string(), kLater, "--json"});
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_EQ(json::parse(ran.out)["refused"]["code"], "unreadable");
+  EXPECT_THAT(ran.err, HasSubstr("notes.jpg"));
+}
+
+TEST(Compare, AMissingFileIsAnErrorAndABadReferenceWrongUsage) {
+  EXPECT_EQ(spile({"compare", "no-such.jpg", kLater}).status, 1);
+  EXPECT_EQ(spile({"compare", kEarlier, kLater, "--reference", "plank"}).status, 2);
+}
+
+}  // namespace
+}  // namespace spile::cli::test
