@@ -28,9 +28,10 @@ Expected<HullPhoto> prepared(const Picture::Pixels& pixels, const ReferenceReque
   request.reference = asked;
   auto reference = search_reference(pixels, request, stop);
   if (!reference) return tl::unexpected(of_photo(which, reference.error()));
-  const auto holes = measure_holes(Scene{pixels, request, *reference, stop});
+  FoundReference settled = *reference;
+  const auto holes = measure_holes(Scene{pixels, request, *reference, stop}, settled);
   if (!holes) return tl::unexpected(of_photo(which, holes.error()));
-  HullPhoto out{pixels, *std::move(reference), {}};
+  HullPhoto out{pixels, std::move(settled), {}};
   for (const Hole& hole : *holes) {
     const auto mm = out.reference.plane.mm_from_px(point(hole.centre_px), out.reference.hull_z());
     if (mm) out.openings.push_back({*mm, hole.diameter_mm});
