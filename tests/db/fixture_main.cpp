@@ -43,7 +43,7 @@ void fill_photo(Store& store, model::OpeningId opening_id, model::SurveyId sprin
     seen.photo = photo.id;
     seen.method = model::Method::PhotoAuto;
     seen.trace =
-        model::Trace{"card", {{1, 2}, {3, 4.25}}, std::nullopt, {{5, 6}}, {}, model::PixelPoint{7, 8}};
+        model::Trace{"card", {{1, 2}, {3, 4.25}}, std::nullopt, "", {{5, 6}}, {}, model::PixelPoint{7, 8}};
     edit.add_measurement(seen);
   }));
 }

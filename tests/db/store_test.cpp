@@ -234,8 +234,13 @@ TEST_F(StoreTest, AMeasurementKeepsItsBudgetAndItsTraceToTheLastBit) {
   auto m = diameter(add_opening("P-03"), add_survey("2026-04-12"), 38.12);
   m.photo = keep("picture").id;
   m.method = model::Method::PhotoByHand;
-  m.trace = model::Trace{
-      "points", {{0.1, 1.0 / 3.0}, {4031.75, 2.5e-17}}, 100.0, {{1, 2}}, {}, model::PixelPoint{7, 8}};
+  m.trace = model::Trace{"points",
+                         {{0.1, 1.0 / 3.0}, {4031.75, 2.5e-17}},
+                         100.0,
+                         "calibrated 2026-04-12",
+                         {{1, 2}},
+                         {},
+                         model::PixelPoint{7, 8}};
   const auto id = add(m);
   const auto read = ok(store.measurements()).at(0);
   EXPECT_EQ(read.id, id);

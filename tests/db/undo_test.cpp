@@ -252,7 +252,7 @@ class RandomEdits {
     if (openings().empty() || surveys().empty()) return;
     auto m = diameter(pick(openings()).id, pick(surveys()).id, *rc::gen::inRange(10, 90));
     if (*rc::gen::arbitrary<bool>()) m.photo = pick(photos_).id;
-    if (m.photo) m.trace = model::Trace{"card", {{1, 2}}, std::nullopt, {}, {}, std::nullopt};
+    if (m.photo) m.trace = model::Trace{"card", {{1, 2}}, std::nullopt, "assumed", {}, {}, std::nullopt};
     for (const auto& there : ok(store_.measurements()))
       if (there.opening == m.opening && *rc::gen::arbitrary<bool>()) m.supersedes = there.id;
     edit.add_measurement(m);
