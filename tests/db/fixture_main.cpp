@@ -22,7 +22,13 @@ model::OpeningId fill_records(Store& store, model::SurveyId& spring) {
     edit.save_opening(opening("P-02"));
     edit.save_survey(survey("2025-10-03"));
     spring = edit.save_survey(survey("2026-04-12"));
-    edit.save_fitting({{}, first, "flanged", "bronze", "1-1/2 in", "", "1998", ""});
+    model::Fitting fitting;
+    fitting.opening = first;
+    fitting.kind = "flanged";
+    fitting.material = "bronze";
+    fitting.nominal_size = "1-1/2 in";
+    fitting.fitted = "1998";
+    edit.save_fitting(fitting);
     model::Observation seen;
     seen.opening = first;
     seen.survey = spring;
@@ -42,8 +48,8 @@ void fill_photo(Store& store, model::OpeningId opening_id, model::SurveyId sprin
     auto seen = diameter(opening_id, spring, 38.12);
     seen.photo = photo.id;
     seen.method = model::Method::PhotoAuto;
-    seen.trace =
-        model::Trace{"card", {{1, 2}, {3, 4.25}}, std::nullopt, "", {{5, 6}}, {}, model::PixelPoint{7, 8}};
+    seen.trace = model::Trace{"card", {{1, 2}, {3, 4.25}},    std::nullopt, "assumed", {{5, 6}},
+                              {},     model::PixelPoint{7, 8}};
     edit.add_measurement(seen);
   }));
 }
@@ -64,6 +70,23 @@ void fill_changes(Store& store, model::OpeningId opening_id, model::SurveyId spr
   ok(store.undo());
 }
 
+void fill_water(Store& store, model::OpeningId opening_id) {
+  ok(store.edit("Add the sink's run", [&](Edit& edit) {
+    model::Run run;
+    run.opening = opening_id;
+    run.name = "galley sink";
+    run.outlet_height_mm = 410;
+    run.basin_depth_mm = 160;
+    run.basin_litres = 9;
+    run.parts = {{"hose", 38, 1200, -300, 2, {}, false, {}}};
+    edit.save_run(run);
+    model::Bilge bilge;
+    bilge.sole_litres = 900;
+    edit.save_bilge(bilge);
+    edit.save_yard_table({"thresholds.csv", "key,value\nx,1\n"});
+  }));
+}
+
 }  // namespace
 }  // namespace spile::db::test
 
@@ -77,6 +100,7 @@ int main(int argc, char** argv) try {
   spile::model::SurveyId spring;
   const auto opening_id = fill_records(store, spring);
   fill_photo(store, opening_id, spring);
+  fill_water(store, opening_id);
   fill_changes(store, opening_id, spring);
   expect_whole(store);
   return 0;
