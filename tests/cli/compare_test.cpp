@@ -1,5 +1,6 @@
-// spile compare: one JSON object as the design's contract has it, sentences for people, and its exit statuses.
-// Pictures: tests/data/rendered, by a renderer of other make; what it changed is listed beside them.
+// spile compare: one JSON object as the design's contract has it, sentences for people, and its exit
+// statuses. Pictures: tests/data/rendered, by a renderer of other make; what it changed is listed beside
+// them.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -35,8 +36,8 @@ TEST(Compare, OneObjectInTheContractsShape) {
 }
 
 TEST(Compare, ForPeopleItSaysWhatIsNew) {
-  const auto ran = spile({"compare", kEarlier, kLater, "--reference", "card:20,70,45", "--earlier-reference",
-                          "card:24,90,55"});
+  const auto ran = spile(
+      {"compare", kEarlier, kLater, "--reference", "card:20,70,45", "--earlier-reference", "card:24,90,55"});
   ASSERT_EQ(ran.status, 0) << ran.err;
   EXPECT_THAT(ran.out, HasSubstr("new crack"));
   EXPECT_THAT(ran.out, HasSubstr("mm long"));
