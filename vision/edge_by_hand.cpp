@@ -6,44 +6,105 @@
 
 #include "vision/edge_profile.hpp"
 #include "vision/edge_report.hpp"
+#include "vision/edge_vote.hpp"
+#include "vision/placing.hpp"
 
 namespace spile::vision {
 namespace {
+
+constexpr int kNormals = 40;
+constexpr double kOnPx = 1.5;       // an edge this near lies on the line
+constexpr double kReachSd = 2.5;    // of the placing
+constexpr double kParallel = 0.03;  // rad, standard deviation of the angle between a laminate's faces
 
 struct FaceLine {
   Point2 from, to;  // px
 };
 
-// Moves both ends of a line a person placed to the edge nearest to it, where there is one within a
-// millimetre; nothing when there is none.
-std::optional<FaceLine> snapped(const Scene& scene, const FaceLine& line) {
+// A line that may be meant, and how likely it is beside the likeliest.
+struct LikelyLine {
+  FaceLine line;
+  double log_weight = 0;
+  double u_px = 0;  // square to itself, at its middle
+};
+
+// The edges near a line that a person placed, each as a line; the line itself where there is none.
+std::vector<LikelyLine> likely_lines(const Scene& scene, const FaceLine& line, double placed_px) {
   const Point2 along = (line.to - line.from).normalized(), normal(-along.y(), along.x());
-  const double mm_per_px = std::max(1e-6, scene.reference.plane.mm_per_px(0.5 * (line.from + line.to)));
-  const double reach = std::max(5.0, 1.0 / mm_per_px);
+  const double length = (line.to - line.from).norm(), reach = kReachSd * placed_px + kOnPx;
   const LightView view(scene.pixels.grey);
-  Eigen::Matrix2d matrix = Eigen::Matrix2d::Zero();
-  Point2 sum = Point2::Zero();
-  int found = 0;
-  const double length = (line.to - line.from).norm();
-  for (double s = 0.05; s < 1; s += 0.05) {
+  EdgeVote vote;
+  vote.start = Eigen::Vector2d::Zero();
+  vote.hold = Eigen::Matrix2d::Identity() / (placed_px * placed_px);
+  vote.free = 2;
+  vote.on = kOnPx;
+  for (int k = 0; k < kNormals; ++k) {
+    const double s = (k + 0.5) / kNormals;
     const Point2 foot = line.from + s * (line.to - line.from);
-    const Profile profile = sample_profile(view, {foot.x(), foot.y()}, {normal.x(), normal.y()}, 2 * reach,
-                                           0.5, std::max(2, static_cast<int>(0.04 * length)));
+    const Profile profile = sample_profile(view, {foot.x(), foot.y()}, {normal.x(), normal.y()}, reach + 5,
+                                           0.5, std::max(2, static_cast<int>(0.02 * length)));
     if (profile.light.empty()) continue;
-    double nearest = 2 * reach;
-    for (const EdgePeak& peak : edge_peaks(profile, 8))
-      if (std::abs(peak.offset) < std::abs(nearest)) nearest = peak.offset;
-    if (std::abs(nearest) > reach) continue;
-    const auto fitted = fit_edge(profile, nearest, 4, 6);
-    if (!fitted) continue;
-    const Point2 row(1 - s, s);
-    matrix += row * row.transpose();
-    sum += row * fitted->offset;
-    ++found;
+    for (const EdgePeak& peak : edge_peaks(profile, 8)) {
+      if (std::abs(peak.offset) > reach) continue;
+      const auto fitted = fit_edge(profile, peak.offset, 4, 6);
+      const double at = fitted && std::abs(fitted->offset - peak.offset) < 2 ? fitted->offset : peak.offset;
+      vote.edges.push_back({vote.normals, Eigen::Vector2d(1 - s, s), at, voice_of(peak.contrast), at});
+    }
+    ++vote.normals;
   }
-  if (found < 6) return std::nullopt;
-  const Point2 shift = matrix.inverse() * sum;
-  return FaceLine{line.from + shift[0] * normal, line.to + shift[1] * normal};
+  constexpr double kSnappedPx = 0.3;
+  std::vector<LikelyLine> out;
+  for (const LikelyCurve& curve : likely_curves(vote)) {
+    if (curve.support < kLeastVote) continue;
+    out.push_back(
+        {{line.from + curve.x[0] * normal, line.to + curve.x[1] * normal}, curve.log_weight, kSnappedPx});
+  }
+  if (out.empty()) out.push_back({line, 0, placed_px * M_SQRT1_2});
+  return out;
+}
+
+struct FacePair {
+  LikelyLine outer, inner;
+  double thickness_mm = 0, turn = 0, log_weight = 0;
+};
+
+std::optional<FacePair> pair_of(const Plane& plane, const LikelyLine& outer, const LikelyLine& inner) {
+  const auto a = plane.mm_from_px(outer.line.from), b = plane.mm_from_px(outer.line.to);
+  const auto c = plane.mm_from_px(inner.line.from), d = plane.mm_from_px(inner.line.to);
+  if (!a || !b || !c || !d) return std::nullopt;
+  const Point2 along = (*b - *a).normalized(), other = (*d - *c).normalized();
+  const Point2 way = 0.5 * (*c + *d) - 0.5 * (*a + *b);
+  // Square to the mean of the two directions.
+  const Point2 mean = (along.dot(other) < 0 ? Point2(along - other) : Point2(along + other)).normalized();
+  FacePair out{outer, inner, std::abs(mean.x() * way.y() - mean.y() * way.x()), 0, 0};
+  out.turn = std::asin(std::clamp(along.x() * other.y() - along.y() * other.x(), -1.0, 1.0));
+  out.log_weight = outer.log_weight + inner.log_weight - 0.5 * std::pow(out.turn / kParallel, 2);
+  return out;
+}
+
+// Every likely pair of lines, likeliest first.
+std::vector<FacePair> likely_pairs(const Plane& plane, const std::vector<LikelyLine>& outer,
+                                   const std::vector<LikelyLine>& inner) {
+  std::vector<FacePair> out;
+  for (const LikelyLine& o : outer) {
+    for (const LikelyLine& i : inner) {
+      if (auto pair = pair_of(plane, o, i)) out.push_back(*std::move(pair));
+    }
+  }
+  std::sort(out.begin(), out.end(),
+            [](const FacePair& a, const FacePair& b) { return a.log_weight > b.log_weight; });
+  return out;
+}
+
+// How far the thickness may be another: other edges that may have been meant.
+double u_other_edge(const std::vector<FacePair>& pairs) {
+  double weights = 0, square = 0;
+  for (const FacePair& p : pairs) {
+    const double weight = std::exp(p.log_weight - pairs.front().log_weight);
+    weights += weight;
+    square += weight * std::pow(p.thickness_mm - pairs.front().thickness_mm, 2);
+  }
+  return std::sqrt(square / weights);
 }
 
 FoundFace face_between(const Scene& scene, const FaceLine& outer, const FaceLine& inner, double thickness) {
@@ -84,32 +145,29 @@ FoundFace face_between(const Scene& scene, const FaceLine& outer, const FaceLine
 Expected<Edge> edge_by_hand(const Scene& scene) {
   const auto& placed = scene.request.edge_by_hand;
   const Plane& plane = scene.reference.plane;
-  FaceLine outer{point(placed[0]), point(placed[1])}, inner{point(placed[2]), point(placed[3])};
-  // A hand finds a line to about a pixel and a half; the edge under it, once snapped to, to a third.
-  constexpr double kPlacedPx = 1.5, kSnappedPx = 0.3;
-  double outer_px = kPlacedPx, inner_px = kPlacedPx;
-  const auto snap = [&](FaceLine& line, double& u_px) {
-    const auto to = scene.request.snap_to_edges ? snapped(scene, line) : std::nullopt;
-    if (!to) return;
-    line = *to;
-    u_px = kSnappedPx;
+  const double placed_px = placing_px(scene.request, scene.pixels.info);
+  const auto lines = [&](std::size_t first) {
+    const FaceLine line{point(placed[first]), point(placed[first + 1])};
+    if (scene.request.snap_to_edges) return likely_lines(scene, line, placed_px);
+    return std::vector<LikelyLine>{{line, 0, placed_px * M_SQRT1_2}};
   };
-  snap(outer, outer_px);
-  snap(inner, inner_px);
-  for (const Point2& p : {outer.from, outer.to, inner.from, inner.to})
-    if (!plane.mm_from_px(p))
-      return refuse("too-tilted", "A face line was placed above the plane's horizon.");
-  const Point2 a = *plane.mm_from_px(outer.from), along = (*plane.mm_from_px(outer.to) - a).normalized();
-  const Point2 middle = 0.5 * (*plane.mm_from_px(inner.from) + *plane.mm_from_px(inner.to)) - a;
-  const double thickness = std::abs(along.x() * middle.y() - along.y() * middle.x());
-  if (!(thickness > 0.5) || !std::isfinite(thickness)) {
+  const auto pairs = likely_pairs(plane, lines(0), lines(2));
+  if (pairs.empty()) return refuse("too-tilted", "A face line was placed above the plane's horizon.");
+  const FacePair& pair = pairs.front();
+  if (!(pair.thickness_mm > 0.5) || !std::isfinite(pair.thickness_mm)) {
     return refuse("nothing-found", "The two face lines lie on one another: place one on each outer face.");
   }
-  const FoundFace found = face_between(scene, outer, inner, thickness);
+  FoundFace found = face_between(scene, pair.outer.line, pair.inner.line, pair.thickness_mm);
   CutFace face;
   face.positions = boundaries_of(found.windows.front().reading);
-  const double mm_per_px = plane.mm_per_px(outer.from);
-  face.u.assign(face.positions.size(), std::max(0.05, std::max(outer_px, inner_px) * mm_per_px));
+  const double mm_per_px = plane.mm_per_px(pair.outer.line.from);
+  face.u.assign(face.positions.size(),
+                std::max(0.05, std::max(pair.outer.u_px, pair.inner.u_px) * mm_per_px));
+  if (const double u = u_other_edge(pairs); u > 0) found.further.push_back({"another edge may be meant", u});
+  // Lines that are not parallel leave open where the thickness is meant: anywhere along them.
+  const double length = mm_per_px * (pair.outer.line.to - pair.outer.line.from).norm();
+  found.further.push_back(
+      {"face lines not parallel", std::abs(std::tan(pair.turn)) * length / std::sqrt(12.0)});
   Edge edge = described(scene, found, face);
   edge.by_hand = true;
   // Two lines tell a thickness; nobody said what lies between them unless layers were seen there.

@@ -83,8 +83,9 @@ Edge described(const Scene& scene, const FoundFace& found, const CutFace& face) 
     edge.lines.push_back(pixel(px(t, high * n)));
   }
   edge.thickness_mm = face.positions.back() - face.positions.front();
-  const auto terms = terms_of(scene, px(face.positions.front(), w_middle),
-                              px(face.positions.back(), w_middle), u_between(face, 0, face.u.size() - 1));
+  auto terms = terms_of(scene, px(face.positions.front(), w_middle), px(face.positions.back(), w_middle),
+                        u_between(face, 0, face.u.size() - 1));
+  terms.insert(terms.end(), found.further.begin(), found.further.end());
   edge.u95_mm = u95_of(terms);
   for (const LengthTerm& t : terms) edge.budget.push_back({t.term, t.u});
   std::sort(edge.budget.begin(), edge.budget.end(), [](const auto& a, const auto& b) { return a.u > b.u; });

@@ -6,10 +6,13 @@
 #include "vision/bore_depth.hpp"
 #include "vision/circle_search.hpp"
 #include "vision/hole_report.hpp"
+#include "vision/near_rim.hpp"
+#include "vision/placing.hpp"
 #include "vision/rim_arcs.hpp"
 #include "vision/rim_by_hand.hpp"
 #include "vision/rim_choice.hpp"
 #include "vision/roundness.hpp"
+#include "vision/tilts.hpp"
 
 namespace spile::vision {
 namespace {
@@ -18,8 +21,10 @@ constexpr double kSmallestOpeningMm = 8;  // below this it is a fastener's hole,
 constexpr double kRoundnessU = 0.012;  // of the radius: holes drilled by hand are oval by a per cent or two
 constexpr double kEdgePx = 0.10;       // tone curve and sharpening move an edge by about this much
 constexpr double kLeastSupport = 0.5;
+// Of the hull's coat on the diameter, where too little of the rim is seen to tell (hole_report.cpp).
+constexpr double kUsualLever = 0.8;
 constexpr std::size_t kCandidates = 12;
-constexpr double kLargestRelativeU95 = 0.05;
+constexpr double kLargestRelativeU95 = 0.05, kLargestByHand = 0.15;
 // Above this the hole's own roundness knows the plane's tilt better than the reference does.
 constexpr double kAspectDoubt = 0.006;
 
@@ -67,6 +72,10 @@ std::vector<FineRim> settled(const RimPlace& place, std::vector<FineRim> rims, R
   return one_rim_each(std::move(out), place.plane, place.z, rule);
 }
 
+RimRule near_rim_of(const FoundReference& reference) {
+  return reference.planes.empty() ? RimRule::NearRim : RimRule::NearRimAnyTilt;
+}
+
 std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
   const FoundReference& reference = scene.reference;
   const auto candidates =
@@ -81,8 +90,9 @@ std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
     look_at(place, {candidate.centre_mm, candidate.radius_mm}, rims);
   }
   std::erase_if(rims, [](const FineRim& rim) { return 2 * rim.fit.radius < kSmallestOpeningMm; });
-  rims = one_rim_each(std::move(rims), reference.plane, reference.hull_z(), RimRule::NearRim);
-  return settled(place, std::move(rims), RimRule::NearRim);
+  const RimRule rule = near_rim_of(reference);
+  rims = one_rim_each(std::move(rims), reference.plane, reference.hull_z(), rule);
+  return settled(place, std::move(rims), rule);
 }
 
 tl::unexpected<Refusal> nothing_found() {
@@ -93,6 +103,11 @@ tl::unexpected<Refusal> nothing_found() {
 }
 
 tl::unexpected<Refusal> too_uncertain(const FoundReference& reference) {
+  if (reference.by_hand) {
+    return refuse("reference-too-small",
+                  "The points placed by hand tell the scale too poorly for the hole. Choose points that lie "
+                  "further apart, zoom in to place them closer, or take the photo with the printed card.");
+  }
   if (reference.incomplete) {
     return refuse("reference-cropped",
                   "Too little of the reference lies in the photo to measure from it. Take the photo again "
@@ -103,6 +118,13 @@ tl::unexpected<Refusal> too_uncertain(const FoundReference& reference) {
                 "The reference is too small in this photo for the distance to the hole. Move closer, or lay "
                 "it nearer to "
                 "the hole.");
+}
+
+tl::unexpected<Refusal> too_rough() {
+  return refuse(
+      "nothing-found",
+      "The points tell the rim's size too poorly. Spread them further round it, add more, or zoom in "
+      "to place them closer.");
 }
 
 // Rims about a point, whatever their size: circles of every radius are tried there.
@@ -128,7 +150,8 @@ std::vector<FineRim> rims_at(const Scene& scene, const RimPlace& place, const Pi
 }
 
 std::vector<FineRim> asked_for(const Scene& scene, const RimPlace& place) {
-  const RimRule rule = scene.request.subject == Subject::Disc ? RimRule::Outermost : RimRule::NearRim;
+  const RimRule rule =
+      scene.request.subject == Subject::Disc ? RimRule::Outermost : near_rim_of(scene.reference);
   std::vector<FineRim> rims;
   for (const PixelPoint& at : scene.request.at) {
     for (FineRim& rim : rims_at(scene, place, at, rule)) rims.push_back(std::move(rim));
@@ -136,21 +159,28 @@ std::vector<FineRim> asked_for(const Scene& scene, const RimPlace& place) {
   return rims;
 }
 
-tl::unexpected<Refusal> bad_points() {
-  return refuse("nothing-found",
-                "The points do not lie on one round rim. Place at least three, well spread round it.");
+std::vector<FineRim> rims_of(const Scene& scene, const RimPlace& place) {
+  auto rims = scene.request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
+  for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
+  return rims;
 }
 
 // The rims as they are seen in one plane; none when there are none, or the points by hand lie on none.
 std::vector<FineRim> rims_in(const Scene& scene, const RimPlace& place) {
   const Request& request = scene.request;
   if (!request.rim_by_hand.empty()) {
-    auto rim = rim_by_hand(place, request.rim_by_hand, request.snap_to_edges, kRoundnessU);
-    return rim ? std::vector<FineRim>{std::move(*rim)} : std::vector<FineRim>{};
+    auto rim = rim_by_hand(place, request.rim_by_hand, request.snap_to_edges,
+                           placing_px(request, scene.pixels.info), kRoundnessU);
+    if (!rim) return {};
+    if (!rim->placed && rim->seen > kLeastSupport) {
+      refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, *rim);
+    } else if (!rim->placed) {
+      rim->coat_lever = kUsualLever;
+    }
+    rim->wall = wall_side(place, *rim);
+    return {std::move(*rim)};
   }
-  auto rims = request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
-  for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
-  return rims;
+  return rims_of(scene, place);
 }
 
 struct Laid {
@@ -197,14 +227,79 @@ Laid in_one_plane(const Scene& scene, const ColourView& view) {
   return out;
 }
 
+tl::unexpected<Refusal> bad_points() {
+  return refuse("nothing-found",
+                "The points do not lie on one round rim. Place at least three, well spread round it.");
+}
+
+// The tilts at which circles are looked for when nothing is seen square on: one direction each.
+constexpr int kTiltsTried = 8;
+constexpr double kTiltTriedDeg = 22;
+
+// With the tilt not known: rims square on, or in whichever tilt shows them clearest; then again in the plane
+// that their roundness tells.
+std::vector<FineRim> rims_in_any_tilt(const Scene& scene, const ColourView& view) {
+  const auto seen_in = [&](const FoundReference& reference) {
+    const Scene here{scene.pixels, scene.request, reference, scene.stop};
+    return rims_of(here, {view, reference.plane, reference.hull_z()});
+  };
+  auto rims = seen_in(scene.reference);
+  const bool none = rims.empty();
+  Plane used = scene.reference.plane;
+  for (int k = 0; k < kTiltsTried && none && !scene.stopped(); ++k) {
+    FoundReference tilted = scene.reference;
+    const auto wanted = [&](const WeighedPlane& p) {
+      const Point3 n = p.plane.rotation.col(2);
+      const double turn = std::remainder(std::atan2(n.y(), n.x()) - 2 * M_PI * k / kTiltsTried, 2 * M_PI);
+      return std::abs(p.plane.tilt_deg() - kTiltTriedDeg) < 2 && std::abs(turn) < M_PI / 12;
+    };
+    const auto plane = std::find_if(tilted.planes.begin(), tilted.planes.end(), wanted);
+    if (plane == tilted.planes.end()) continue;
+    tilted.plane = plane->plane;
+    auto now = seen_in(tilted);
+    if (now.empty() || (!rims.empty() && clearness(now.front()) <= clearness(rims.front()))) continue;
+    rims = std::move(now);
+    used = tilted.plane;
+  }
+  for (FineRim& rim : rims) {
+    if (auto outer = rim_about({view, used, scene.reference.hull_z()}, rim, kRoundnessU))
+      rim = *std::move(outer);
+  }
+  for (FineRim& rim : rims) rim.wall = wall_side({view, used, scene.reference.hull_z()}, rim);
+  for (int round = 0; round < 2 && !rims.empty() && !scene.stopped(); ++round) {
+    const FoundReference told = weighed_by_roundness(scene.reference, rims, kRoundnessU);
+    rims = laid_into(std::move(rims), told.plane, told.hull_z(), kRoundnessU);
+    const RimPlace place{view, told.plane, told.hull_z()};
+    for (FineRim& rim : rims) {
+      auto again = fine_rim(place, {rim.fit.centre, rim.fit.radius}, kRoundnessU);
+      if (!again || !is_rim(*again)) continue;
+      again->wall = rim.wall;
+      rim = *std::move(again);
+      refine_by_arcs(place, told.blur_px, kRoundnessU, rim);
+    }
+  }
+  return rims;
+}
+
+// With the tilt carried as many planes: the one that the rims' roundness tells.
+Laid in_told_plane(const Scene& scene, const ColourView& view) {
+  const FoundReference& reference = scene.reference;
+  auto rims = scene.request.rim_by_hand.empty() ? rims_in_any_tilt(scene, view)
+                                                : rims_in(scene, {view, reference.plane, reference.hull_z()});
+  FoundReference told = weighed_by_roundness(reference, rims, kRoundnessU);
+  rims = laid_into(std::move(rims), told.plane, told.hull_z(), kRoundnessU);
+  return {std::move(told), std::move(rims)};
+}
+
 }  // namespace
 
 Expected<std::vector<Hole>> measure_holes(const Scene& scene, FoundReference& held) {
   const Request& request = scene.request;
   const ColourView view(scene.pixels);
   const bool by_hand = !request.rim_by_hand.empty();
-  const auto [reference, rims] =
-      scene.reference.other_plane ? in_either_plane(scene, view) : in_one_plane(scene, view);
+  const auto [reference, rims] = !scene.reference.planes.empty() ? in_told_plane(scene, view)
+                                 : scene.reference.other_plane   ? in_either_plane(scene, view)
+                                                                 : in_one_plane(scene, view);
   if (rims.empty()) return by_hand ? bad_points() : nothing_found();
   held = reference;
   std::vector<Hole> holes;
@@ -220,9 +315,10 @@ Expected<std::vector<Hole>> measure_holes(const Scene& scene, FoundReference& he
     if (request.subject == Subject::Disc) hole.rim = "disc";
     holes.push_back(std::move(hole));
   }
-  std::erase_if(holes,
-                [](const Hole& hole) { return !(hole.u95_mm <= kLargestRelativeU95 * hole.diameter_mm); });
-  if (holes.empty()) return too_uncertain(reference);
+  // Who placed points knows that they are rough.
+  const double largest = by_hand || reference.by_hand ? kLargestByHand : kLargestRelativeU95;
+  std::erase_if(holes, [&](const Hole& hole) { return !(hole.u95_mm <= largest * hole.diameter_mm); });
+  if (holes.empty()) return by_hand ? too_rough() : too_uncertain(reference);
   std::sort(holes.begin(), holes.end(),
             [](const Hole& a, const Hole& b) { return a.diameter_mm > b.diameter_mm; });
   return holes;

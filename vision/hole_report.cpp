@@ -27,7 +27,9 @@ metrology::Budget budget_of(const FineRim& rim, const FoundReference& reference)
   budget.add("hull's coat below the rim",
              (rim.coat_mm > 0.1 ? kCoatSeenMm : kCoatUnseenMm) * known(rim.coat_lever));
   budget.add("edge location", 2 * kEdgePx * rim.mm_per_px);
-  budget.add("rim roughness and noise", known(2 * rim.fit.u_radius));
+  budget.add(rim.placed ? "rim points placed by hand" : "rim roughness and noise",
+             known(2 * rim.fit.u_radius));
+  if (rim.u_other_edge > 0) budget.add("another edge may be meant", known(2 * rim.u_other_edge));
   return budget;
 }
 

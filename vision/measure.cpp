@@ -16,6 +16,7 @@
 #include "vision/edge.hpp"
 #include "vision/fitting.hpp"
 #include "vision/hole.hpp"
+#include "vision/placing.hpp"
 #include "vision/points.hpp"
 #include "vision/reference.hpp"
 #include "vision/reference_search.hpp"
@@ -55,6 +56,7 @@ Expected<FoundReference> search_any(const Picture::Pixels& pixels, const StopAsk
 
 struct SearchOf {
   const Picture::Pixels& pixels;
+  const Request& request;
   const StopAsked& stop;
   Expected<FoundReference> operator()(const AutoReference&) const { return search_any(pixels, stop); }
   Expected<FoundReference> operator()(const CardReference& card) const {
@@ -64,7 +66,7 @@ struct SearchOf {
     return find_rule(pixels, rule, stop);
   }
   Expected<FoundReference> operator()(const PointsReference& points) const {
-    return place_points(pixels, points);
+    return place_points(pixels, points, placing_px(request, pixels.info));
   }
   Expected<FoundReference> operator()(const DiscReference& disc) const {
     return find_disc(pixels, disc, stop);
@@ -85,7 +87,7 @@ struct SearchOf {
 
 Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,
                                           const StopAsked& stop) {
-  return std::visit(SearchOf{pixels, stop}, request.reference);
+  return std::visit(SearchOf{pixels, request, stop}, request.reference);
 }
 
 namespace {

@@ -45,6 +45,9 @@ struct Request {
   std::vector<PixelPoint> at;            // measure the round thing here
   std::vector<PixelPoint> rim_by_hand;   // three or more points of one rim, placed by a person
   std::vector<PixelPoint> edge_by_hand;  // two lines as four ends: outer face a-b, inner face c-d
+  // Standard uncertainty with which a person placed the points above, and those of the reference, px of the
+  // picture; absent: what a hand does in a window that shows the whole photo.
+  std::optional<double> placed_px;
   bool snap_to_edges = true;  // move points placed by hand to the nearest sub-pixel edge, where there is one
 };
 

@@ -1,36 +1,27 @@
 #include "vision/points.hpp"
 
 #include <cmath>
+#include <vector>
+
+#include "vision/tilts.hpp"
 
 namespace spile::vision {
 namespace {
 
-constexpr double kClickPx = 1.0;    // how well a person places a point, at the scale it is shown
-constexpr double kTiltSine = 0.17;  // people hold the camera square to within about ten degrees
+// People hold the camera square to within a dozen degrees, and now and then of thirty.
+constexpr double kTiltSine = 0.22;
+constexpr double kHeldSine = 1e-3;  // the tilt is carried by planes of its own, not by the covariance
+constexpr double kOffHullMm = 0.4;  // what the points were marked on, against the hull beside the opening
 constexpr double kMinPx = 20;
 
 bool in_frame(const PixelPoint& p, const Picture::Pixels& pixels) {
   return p.x >= -0.5 && p.y >= -0.5 && p.x <= pixels.grey.cols - 0.5 && p.y <= pixels.grey.rows - 0.5;
 }
 
-// Square to the camera's axis, at the distance that gives the length.
-Plane square_on(const Point2& a, const Point2& b, double length_mm, const CameraPrior& prior) {
-  const Point2 along = (b - a).normalized();
-  Plane plane;
-  plane.focal_px = prior.focal_px;
-  plane.centre = prior.centre;
-  plane.rotation.col(0) << along.x(), along.y(), 0;
-  plane.rotation.col(1) << along.y(), -along.x(), 0;
-  plane.rotation.col(2) << 0, 0, -1;
-  const double distance = length_mm * prior.focal_px / (b - a).norm();
-  const Point2 middle = (0.5 * (a + b) - prior.centre) / prior.focal_px;
-  plane.origin << distance * middle.x(), distance * middle.y(), distance;
-  return plane;
-}
-
 }  // namespace
 
-Expected<FoundReference> place_points(const Picture::Pixels& pixels, const PointsReference& points) {
+Expected<FoundReference> place_points(const Picture::Pixels& pixels, const PointsReference& points,
+                                      double placed_px) {
   if (!(points.length_mm > 0) || !in_frame(points.a, pixels) || !in_frame(points.b, pixels)) {
     return refuse("no-reference", "The two points need a length, and both must lie in the photo.");
   }
@@ -40,23 +31,34 @@ Expected<FoundReference> place_points(const Picture::Pixels& pixels, const Point
                   "The two points are too close together. Choose two that lie further apart.");
   }
   const CameraPrior prior = camera_prior(pixels.info);
+  Plane camera;
+  camera.focal_px = prior.focal_px;
+  camera.k1 = prior.k1;
+  camera.k2 = prior.k2;
+  camera.centre = prior.centre;
+  const Plane square_on = planes_through(a, b, points.length_mm, camera, kTiltSine).front().plane;
   const double half = points.length_mm / 2;
   const auto residuals = [&](const Plane& plane, const Eigen::VectorXd&) {
     Eigen::VectorXd r(6);
-    r << (plane.px_from_mm(Point3(-half, 0, 0)) - a) / kClickPx,
-        (plane.px_from_mm(Point3(half, 0, 0)) - b) / kClickPx, plane.rotation(0, 2) / kTiltSine,
-        plane.rotation(1, 2) / kTiltSine;
+    r << (plane.px_from_mm(Point3(-half, 0, 0)) - a) / placed_px,
+        (plane.px_from_mm(Point3(half, 0, 0)) - b) / placed_px, plane.rotation(0, 2) / kHeldSine,
+        plane.rotation(1, 2) / kHeldSine;
     return r;
   };
-  const PlaneFit fit =
-      fit_plane(square_on(a, b, points.length_mm, prior), prior, residuals, {}, {},
-                std::vector<ResidualGroup>{{"points placed by hand", 4}, {"tilt of the camera", 2}});
+  const PlaneFit fit = fit_plane(square_on, prior, residuals, {}, {},
+                                 std::vector<ResidualGroup>{{"points placed by hand", 4}, {"tilt held", 2}});
   FoundReference out;
   out.kind = "points";
   out.plane = fit.plane;
+  std::erase_if(out.plane.shares, [](const Plane::Share& share) { return share.term == "tilt held"; });
+  out.planes = planes_through(a, b, points.length_mm, fit.plane, kTiltSine);
+  out.u_height_mm = kOffHullMm;
   out.outline = {points.a, points.b};
   out.by_hand = true;
-  out.warnings.push_back("Two points give the scale in one direction only; the camera's tilt is a guess.");
+  out.warnings.push_back(
+      "Two points give the scale in one direction only, and the camera's tilt is told by the roundness of "
+      "the "
+      "hole at best: the interval is wide. The printed card or a steel rule gives a closer one.");
   return out;
 }
 

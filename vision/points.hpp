@@ -7,8 +7,8 @@
 namespace spile::vision {
 
 // Refusals: reference-too-small (closer than 20 pixels), no-reference (no length, or points outside the
-// photo).
+// photo). `placed_px`: how well the points are placed (placing.hpp).
 [[nodiscard]] Expected<FoundReference> place_points(const Picture::Pixels& pixels,
-                                                    const PointsReference& points);
+                                                    const PointsReference& points, double placed_px);
 
 }  // namespace spile::vision

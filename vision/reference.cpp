@@ -15,11 +15,19 @@ std::vector<LengthTerm> reference_terms(const FoundReference& reference,
     const double up = value(reference.plane, z + h), down = value(reference.plane, z - h);
     out.push_back({"height off the plane", std::abs(up - down) / 2});
   }
-  const double length = std::abs(value(reference.plane, z));
+  const double here = value(reference.plane, z), length = std::abs(here);
   if (reference.other_plane) {
     const double other = 1 / (1 + std::exp(reference.log_odds));
     const double apart = std::abs(std::abs(value(*reference.other_plane, z)) - length);
     out.push_back({"tilt to either side", std::sqrt(other * (1 - other)) * apart});
+  }
+  if (!reference.planes.empty()) {
+    double variance = 0;
+    for (const WeighedPlane& other : reference.planes) {
+      if (other.weight < 1e-6) continue;
+      variance += other.weight * std::pow(value(other.plane, z) - here, 2);
+    }
+    out.push_back({"tilt of the camera", std::sqrt(variance)});
   }
   for (const ScaleDoubt& doubt : reference.scale_doubts) out.push_back({doubt.term, doubt.rel_u * length});
   return out;

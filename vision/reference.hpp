@@ -30,6 +30,11 @@ struct ScaleDoubt {
   double rel_u = 0;
 };
 
+struct WeighedPlane {
+  Plane plane;
+  double weight = 0;
+};
+
 struct FoundReference {
   std::string kind;  // card, disc, rule, square, points
   Plane plane;       // of the reference's face, with its covariance in shares
@@ -37,6 +42,9 @@ struct FoundReference {
   // picture tells (settle_tilt).
   std::optional<Plane> other_plane;
   double log_odds = 0;  // for `plane` against the other one
+  // Where the tilt is not known: planes that would do as well, with their weights (tilts.hpp). Empty: the
+  // covariance says it all.
+  std::vector<WeighedPlane> planes;
   // The hull lies this far below the face, at z = -height_mm.
   double height_mm = 0, u_height_mm = 0;
   std::vector<ScaleDoubt> scale_doubts;

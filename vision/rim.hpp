@@ -56,13 +56,17 @@ struct RimSample {
 struct FineRim {
   RoundFit fit;
   std::vector<RimSample> samples;
-  int directions = 0;     // normals tried inside the picture
-  double seen = 0;        // share of the rim with an edge on the fit
-  double contrast = 0;    // median over the inliers, coded values, unsigned
-  double blur_px = 0;     // median over the inliers
-  double mm_per_px = 0;   // mean along the normals
-  double coat_mm = 0;     // of the hull's coat seen from the side below the rim; 0: none made out
-  double coat_lever = 0;  // mm of diameter for each mm by which that coat may be misjudged
+  int directions = 0;    // normals tried inside the picture
+  double seen = 0;       // share of the rim with an edge on the fit
+  double contrast = 0;   // median over the inliers, coded values, unsigned
+  double blur_px = 0;    // median over the inliers
+  double mm_per_px = 0;  // mean along the normals
+  // Where within it the wall of the bore shows, as a direction in the picture times how clearly (0..1).
+  Point2 wall = Point2::Zero();
+  bool placed = false;      // the samples are points as a person placed them, with their uncertainty
+  double u_other_edge = 0;  // of the radius, mm: another edge may have been meant
+  double coat_mm = 0;       // of the hull's coat seen from the side below the rim; 0: none made out
+  double coat_lever = 0;    // mm of diameter for each mm by which that coat may be misjudged
 };
 
 // Which of several steps along a normal is taken for the rim's: the clearest near the expected place, or the

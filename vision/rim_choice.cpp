@@ -6,11 +6,7 @@
 namespace spile::vision {
 namespace {
 
-double clearness(const FineRim& rim) {
-  const double scatter_px = rim.fit.scatter / rim.mm_per_px;
-  const double oval = rim.fit.oval() / rim.fit.radius;
-  return rim.seen * std::min(rim.contrast, 100.0) / (scatter_px + 0.4) / (1 + oval / 0.04);
-}
+constexpr double kSteepestTangent = 0.7;  // of the camera's tilt, where it is not known
 
 bool same_rim(const FineRim& a, const FineRim& b) {
   const double r = std::max(a.fit.radius, b.fit.radius);
@@ -22,11 +18,16 @@ bool overlap(const FineRim& a, const FineRim& b) {
 }
 
 // Whether `inner` is what a circle like `outer`, some way below it, looks like from the camera.
-bool seen_through(const FineRim& outer, const FineRim& inner, const Plane& plane, double z) {
+bool seen_through(const FineRim& outer, const FineRim& inner, const Plane& plane, double z, RimRule rule) {
   const double shrink = 1 - inner.fit.radius / outer.fit.radius;
   const Point3 eye = plane.camera_mm();
   const Point2 expected = outer.fit.centre + shrink * (eye.head<2>() - outer.fit.centre);
   const double depth = shrink / (1 - shrink) * (eye.z() - z);
+  if (rule == RimRule::NearRimAnyTilt) {
+    const double foot = kSteepestTangent * (eye.z() - z);
+    return shrink > 0 && depth < 1.5 * outer.fit.radius &&
+           (inner.fit.centre - outer.fit.centre).norm() < shrink * foot + 3 * inner.mm_per_px;
+  }
   const double tolerance = 0.04 * outer.fit.radius + 3 * inner.mm_per_px;
   return shrink > 0 && depth < 4 * outer.fit.radius && (inner.fit.centre - expected).norm() < tolerance;
 }
@@ -39,12 +40,19 @@ bool better(const FineRim& a, const FineRim& b, const Plane& plane, double z, Ri
   const bool one_size = outer.fit.radius - inner.fit.radius < 0.015 * outer.fit.radius;
   if (one_size && same_rim(a, b)) return clearness(a) > clearness(b);
   if (rule == RimRule::Outermost) return a_is_outer;
-  if (seen_through(outer, inner, plane, z) && clearness(outer) > 0.4 * clearness(inner)) return a_is_outer;
+  if (seen_through(outer, inner, plane, z, rule) && clearness(outer) > 0.4 * clearness(inner))
+    return a_is_outer;
   // A ring round the rim, or two fits to one rim: the clearer.
   return clearness(a) > clearness(b);
 }
 
 }  // namespace
+
+double clearness(const FineRim& rim) {
+  const double scatter_px = rim.fit.scatter / rim.mm_per_px;
+  const double oval = rim.fit.oval() / rim.fit.radius;
+  return rim.seen * std::min(rim.contrast, 100.0) / (scatter_px + 0.4) / (1 + oval / 0.04);
+}
 
 bool is_rim(const FineRim& rim) {
   const double scatter_px = rim.fit.scatter / rim.mm_per_px;

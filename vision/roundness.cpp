@@ -138,10 +138,12 @@ std::vector<FineRim> laid_into(std::vector<FineRim> rims, const Plane& plane, do
       if (const auto mm = plane.mm_from_px(s.px, z)) s.mm = *mm;
       if (s.inlier) points.push_back({s.mm, s.u_mm});
     }
-    if (const auto fit = fit_round(points, u_roundness)) {
+    if (const auto fit =
+            rim.placed ? fit_round_weighted(points, u_roundness) : fit_round(points, u_roundness)) {
       const RoundFit before = rim.fit;
       rim.fit = *fit;
       rim.fit.inlier = before.inlier;
+      if (rim.placed) rim.fit.u_radius = before.u_radius;
     }
   }
   return rims;

@@ -1,0 +1,154 @@
+#include "vision/near_rim.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "vision/light.hpp"
+#include "vision/ray_edges.hpp"
+
+namespace spile::vision {
+namespace {
+
+constexpr int kRays = 96;
+constexpr double kWidest = 1.5;  // radius of a near rim over that of its far rim
+constexpr double kOval = 0.1;    // of a circle seen at 35 degrees
+constexpr double kLeastSupport = 0.65;
+constexpr double kOtherColour = 9;  // coded values: wall against hull
+constexpr double kGapPx = 5;        // where the wall is narrower than that it shows no colour of its own
+
+using Coded = std::array<double, 3>;
+
+Coded coded_at(const ColourView& view, const Point2& px) {
+  const Colour light = view.at(px.x(), px.y());
+  Coded out{};
+  for (std::size_t c = 0; c < 3; ++c) out[c] = coded_from_light(std::max(0.0, static_cast<double>(light[c])));
+  return out;
+}
+
+double median(std::vector<double> values) {
+  const auto half = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), half, values.end());
+  return *half;
+}
+
+// Least median difference of colour, ray by ray, between places across the band within the curve and just
+// beyond it: a wall reaches all the way, between a rim and an old ring of sealant the hull shows.
+double wall_against_hull(const RimPlace& place, const FineRim& rim, const NearCircle& curve) {
+  double least = 1e9;
+  for (const double share : {0.2, 0.5, 0.8}) {
+    std::array<std::vector<double>, 3> difference;
+    for (int k = 0; k < kRays; ++k) {
+      const double angle = 2 * M_PI * k / kRays;
+      const Point2 way(std::cos(angle), std::sin(angle));
+      const double inner = rim.fit.radius_at(angle), outer = curve.radius_at(angle);
+      if (outer - inner < 2 * kGapPx * rim.mm_per_px) continue;
+      const auto px = [&](double r) {
+        const Point2 mm = curve.centre + r * way;
+        return place.plane.px_from_mm(Point3(mm.x(), mm.y(), place.z));
+      };
+      const Point2 wall = px(inner + share * (outer - inner)), hull = px(outer + kGapPx * rim.mm_per_px);
+      if (!place.view.holds(wall.x(), wall.y()) || !place.view.holds(hull.x(), hull.y())) continue;
+      const Coded a = coded_at(place.view, wall), b = coded_at(place.view, hull);
+      for (std::size_t c = 0; c < 3; ++c) difference[c].push_back(a[c] - b[c]);
+    }
+    if (difference[0].size() < kRays / 4) return 0;
+    double square = 0;
+    for (auto& channel : difference) square += std::pow(median(channel), 2) / 3;
+    least = std::min(least, std::sqrt(square));
+  }
+  return least;
+}
+
+// Share of the rays with an edge on the curve, where it stands clear of the rim within.
+double support_of(const TrueCurve& curve, const FineRim& rim) {
+  double clear = 0;
+  for (int k = 0; k < kRays; ++k) {
+    const double angle = 2 * M_PI * k / kRays;
+    if (curve.curve.radius_at(angle) - rim.fit.radius_at(angle) > kGapPx * rim.mm_per_px) ++clear;
+  }
+  return clear > kRays / 3 ? static_cast<double>(curve.px.size()) / clear : 0;
+}
+
+std::optional<FineRim> rim_on(const RimPlace& place, const TrueCurve& curve, double u_roundness) {
+  FineRim out;
+  std::vector<RimPoint> points;
+  for (const Point2& px : curve.px) {
+    RimSample sample;
+    sample.px = px;
+    const auto mm = place.plane.mm_from_px(px, place.z);
+    if (!mm) continue;
+    sample.mm = *mm;
+    sample.mm_per_px = place.plane.mm_per_px(px, place.z);
+    sample.u_mm = 0.3 * sample.mm_per_px;
+    sample.contrast = curve.contrast;
+    out.samples.push_back(sample);
+    points.push_back({sample.mm, sample.u_mm});
+  }
+  const auto fit = fit_round(points, u_roundness);
+  if (!fit) return std::nullopt;
+  out.fit = *fit;
+  for (std::size_t i = 0; i < out.samples.size(); ++i) out.samples[i].inlier = fit->inlier[i];
+  out.directions = kRays;
+  out.seen = curve.support;
+  out.contrast = curve.contrast;
+  out.mm_per_px = place.foot(fit->centre, fit->radius, 0).mm_per_px;
+  return out;
+}
+
+}  // namespace
+
+std::optional<FineRim> rim_about(const RimPlace& place, const FineRim& rim, double u_roundness) {
+  const double middle = 0.5 * (1 + kWidest) * rim.fit.radius;
+  const double reach = (middle - 0.99 * rim.fit.radius) / rim.mm_per_px;
+  auto rays = rays_round(place, {rim.fit.centre, middle}, kRays, reach);
+  // The rim itself is none of the edges sought.
+  for (Ray& ray : rays) {
+    const double inner = (rim.fit.radius_at(ray.angle) - middle) / ray.foot.mm_per_px + 4;
+    std::erase_if(ray.peaks, [&](const EdgePeak& p) { return p.offset < inner; });
+  }
+  const double tolerance = 1.5 * rim.mm_per_px;
+  std::optional<FineRim> best;
+  for (const double scale : {1.04, 1.09, 1.16, 1.26, 1.38}) {
+    const Circle about{rim.fit.centre, scale * rim.fit.radius};
+    const auto curve = truest_curve(place, rays, about, tolerance, kOval);
+    if (!curve || support_of(*curve, rim) < kLeastSupport) continue;
+    if (wall_against_hull(place, rim, curve->curve) < kOtherColour) continue;
+    auto found = rim_on(place, *curve, u_roundness);
+    if (found && (!best || found->fit.radius < best->fit.radius)) best = std::move(found);
+  }
+  return best;
+}
+
+Point2 wall_side(const RimPlace& place, const FineRim& rim) {
+  const auto px = [&](double share, double angle) {
+    const Point2 mm =
+        rim.fit.centre + share * rim.fit.radius_at(angle) * Point2(std::cos(angle), std::sin(angle));
+    return place.plane.px_from_mm(Point3(mm.x(), mm.y(), place.z));
+  };
+  std::array<std::vector<double>, 3> middle;
+  std::vector<std::pair<Point2, Coded>> within;
+  const Point2 centre = px(0, 0);
+  for (int k = 0; k < kRays; ++k) {
+    const double angle = 2 * M_PI * k / kRays;
+    const Point2 inner = px(0.4, angle), outer = px(0.95, angle);
+    if (!place.view.holds(inner.x(), inner.y()) || !place.view.holds(outer.x(), outer.y())) continue;
+    const Coded colour = coded_at(place.view, inner);
+    for (std::size_t c = 0; c < 3; ++c) middle[c].push_back(colour[c]);
+    within.emplace_back((outer - centre).normalized(), coded_at(place.view, outer));
+  }
+  if (within.size() < kRays / 2) return Point2::Zero();
+  const Coded bore{median(middle[0]), median(middle[1]), median(middle[2])};
+  Point2 sum = Point2::Zero();
+  double clear = 0, most = 0;
+  for (const auto& [way, colour] : within) {
+    double square = 0;
+    for (std::size_t c = 0; c < 3; ++c) square += std::pow(colour[c] - bore[c], 2) / 3;
+    sum += std::sqrt(square) * way;
+    clear += std::sqrt(square);
+    most = std::max(most, std::sqrt(square));
+  }
+  return most < 2 * kOtherColour ? Point2::Zero() : Point2(sum / clear);
+}
+
+}  // namespace spile::vision
