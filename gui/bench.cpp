@@ -156,11 +156,12 @@ void Bench::set_tool(Tool tool) {
   state_.tool = tool;
 }
 
-void Bench::place(model::PixelPoint at) {
+void Bench::place(model::PixelPoint at, double u_px) {
   auto& placed = points(state_.tool);
   if (state_.tool == Tool::Look || placed.size() >= most_points(state_.tool)) return;
   step(step_name(state_.tool));
   placed.push_back(at);
+  state_.draft.placed_px = std::max(state_.draft.placed_px, u_px);
   draft_changed();
 }
 
@@ -171,12 +172,13 @@ void Bench::grab(std::size_t index, bool just_placed) {
 }
 
 // A point taken hold of but left where it was is no step.
-void Bench::move(std::size_t index, model::PixelPoint to) {
+void Bench::move(std::size_t index, model::PixelPoint to, double u_px) {
   auto& placed = points(state_.tool);
   if (!dragging_ || index >= placed.size() || placed[index] == to) return;
   if (!step_made_) step(move_name(state_.tool));
   step_made_ = true;
   placed[index] = to;
+  state_.draft.placed_px = std::max(state_.draft.placed_px, u_px);
   draft_changed();
 }
 
@@ -304,6 +306,7 @@ vision::Request Bench::request_of_draft() const {
   request.subject = d.subject;
   request.reference = d.reference;
   request.snap_to_edges = d.snap;
+  if (d.placed_px > 0) request.placed_px = d.placed_px;
   if (d.scale.size() == 2 && d.scale_mm)
     request.reference = vision::PointsReference{d.scale[0], d.scale[1], *d.scale_mm};
   if (d.rim.size() >= 3) request.rim_by_hand = d.rim;
@@ -341,8 +344,10 @@ void Bench::drop_measuring() {
 void Bench::measured(vision::Report report, const vision::Request& request) {
   state_.measuring = false;
   if (again_) return start_measuring();
+  const auto* sheet = std::get_if<vision::SquareReference>(&request.reference);
   const bool nothing_by_hand = request.rim_by_hand.empty() && request.edge_by_hand.empty() &&
-                               !std::holds_alternative<vision::PointsReference>(request.reference);
+                               !std::holds_alternative<vision::PointsReference>(request.reference) &&
+                               !(sheet && !sheet->corners.empty());
   // Taken back while it was being measured: the answer is to a question nobody asks any more.
   if (!nothing_by_hand && !draft_says_something()) return fall_back();
   if (nothing_by_hand && !draft_says_something()) {

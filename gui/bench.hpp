@@ -31,6 +31,8 @@ struct Draft {
   vision::ReferenceRequest reference = vision::AutoReference{};
   vision::Subject subject = vision::Subject::Auto;
   bool snap = true;
+  double placed_px =
+      0;  // how well the roughest of the points was placed, pixels of the picture; 0: not known
 };
 
 struct BenchState {
@@ -76,9 +78,9 @@ class Bench {
   void show_remembered();
 
   void set_tool(Tool tool);
-  void place(model::PixelPoint at);
+  void place(model::PixelPoint at, double u_px);
   void grab(std::size_t index, bool just_placed);
-  void move(std::size_t index, model::PixelPoint to);
+  void move(std::size_t index, model::PixelPoint to, double u_px);
   void drop();
   void take_back();
   void set_scale_length(const std::string& typed, units::LengthSystem lengths);

@@ -155,13 +155,13 @@ void Desk::on(const SetTool& asked) {
   bench_->set_tool(asked.tool);
 }
 void Desk::on(const PlacePoint& asked) {
-  bench_->place(asked.at);
+  bench_->place(asked.at, asked.u_px);
 }
 void Desk::on(const GrabPoint& asked) {
   bench_->grab(asked.index, asked.just_placed);
 }
 void Desk::on(const MovePoint& asked) {
-  bench_->move(asked.index, asked.to);
+  bench_->move(asked.index, asked.to, asked.u_px);
 }
 void Desk::on(const DropPoint&) {
   bench_->drop();

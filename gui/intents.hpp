@@ -122,6 +122,7 @@ struct SetTool {
 };
 struct PlacePoint {
   model::PixelPoint at;
+  double u_px = 0;  // how well the hand places it at the zoom in force, pixels of the picture; 0: not said
 };
 struct GrabPoint {  // before a drag: what follows is one step of undo
   std::size_t index = 0;
@@ -130,6 +131,7 @@ struct GrabPoint {  // before a drag: what follows is one step of undo
 struct MovePoint {
   std::size_t index = 0;
   model::PixelPoint to;
+  double u_px = 0;  // as of PlacePoint
 };
 struct DropPoint {};  // the drag is over
 struct TakeBackPoint {};

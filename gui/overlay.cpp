@@ -10,13 +10,14 @@ std::string diameter_label(double mm, double u95, units::LengthSystem lengths) {
   return "⌀ " + show_interval_mm(mm, u95, lengths);
 }
 
-void add_reference(Overlay& overlay, const std::string& kind, const std::vector<model::PixelPoint>& outline) {
+void add_reference(Overlay& overlay, const std::string& kind, const std::vector<model::PixelPoint>& outline,
+                   bool by_hand) {
   if (outline.empty()) return;
   OverlayShape shape;
   shape.kind = OverlayShape::Kind::Reference;
   shape.points = outline;
   shape.label = kind;
-  shape.by_hand = kind == "points";
+  shape.by_hand = by_hand || kind == "points";
   overlay.shapes.push_back(std::move(shape));
 }
 
@@ -57,7 +58,8 @@ Overlay overlay_of(const vision::Report& report, std::size_t hole, bool by_hand,
     overlay.shapes.push_back(std::move(shape));
     return overlay.shapes.back();
   };
-  if (report.reference) add_reference(overlay, report.reference->kind, report.reference->outline);
+  if (report.reference)
+    add_reference(overlay, report.reference->kind, report.reference->outline, report.reference->by_hand);
   for (std::size_t i = 0; i < report.holes.size(); ++i) {
     const vision::Hole& h = report.holes[i];
     OverlayShape& shape =
@@ -87,7 +89,7 @@ Overlay overlay_of(const app::OpeningView& opening, model::PhotoId photo, units:
     const auto kind = kind_of(m);
     if (!kind) continue;
     if (!drawn_already(overlay, m.trace->reference_outline))
-      add_reference(overlay, m.trace->reference_kind, m.trace->reference_outline);
+      add_reference(overlay, m.trace->reference_kind, m.trace->reference_outline, false);
     OverlayShape shape;
     shape.kind = *kind;
     shape.points = m.trace->outline;

@@ -19,8 +19,8 @@ struct FaceWindow {
 
 struct FoundFace {
   Band band;
-  std::vector<FaceWindow> windows;  // that read the same layers
-  std::vector<LengthTerm> further;  // doubts of the total thickness beyond those of its boundaries
+  std::vector<FaceWindow> windows;       // that read the same layers
+  std::vector<LengthTerm> further = {};  // doubts of the total thickness beyond those of its boundaries
 };
 
 [[nodiscard]] std::vector<LayerKind> kinds_of(const LayerReading& reading);

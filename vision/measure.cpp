@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <exception>
@@ -19,9 +20,11 @@
 #include "vision/placing.hpp"
 #include "vision/points.hpp"
 #include "vision/reference.hpp"
+#include "vision/reference_check.hpp"
 #include "vision/reference_search.hpp"
 #include "vision/rule.hpp"
 #include "vision/sharpness.hpp"
+#include "vision/sheet.hpp"
 #include "vision/subject.hpp"
 
 namespace spile::vision {
@@ -71,23 +74,24 @@ struct SearchOf {
   Expected<FoundReference> operator()(const DiscReference& disc) const {
     return find_disc(pixels, disc, stop);
   }
-  Expected<FoundReference> operator()(const SquareReference&) const { return no_plane_from("a sheet"); }
-
- private:
-  static Expected<FoundReference> no_plane_from(const char* what) {
-    return refuse(
-        "no-reference",
-        fmt::format("The scale is not read off {} by itself yet. Mark two points a known distance apart on "
-                    "it, or lay the printed card or a steel rule beside the opening.",
-                    what));
+  Expected<FoundReference> operator()(const SquareReference& sheet) const {
+    return find_sheet(pixels, sheet, placing_px(request, pixels.info), stop);
   }
 };
 
 }  // namespace
 
-Expected<FoundReference> search_reference(const Picture::Pixels& pixels, const Request& request,
+// The reference asked for, and what was found of a second one.
+Expected<ReferenceCheck> search_reference(const Picture::Pixels& pixels, const Request& request,
                                           const StopAsked& stop) {
-  return std::visit(SearchOf{pixels, request, stop}, request.reference);
+  const SearchOf search{pixels, request, stop};
+  auto found = std::visit(search, request.reference);
+  if (!found) return tl::unexpected(found.error());
+  if (!request.check) return ReferenceCheck{*std::move(found), {}};
+  const auto second = std::visit(search, *request.check);
+  if (second) return checked_against(*found, *second);
+  found->warnings.push_back("The second reference could not be used as a check: " + second.error().reason);
+  return ReferenceCheck{*std::move(found), {}};
 }
 
 namespace {
@@ -121,6 +125,7 @@ Reference described(const FoundReference& found, const PixelPoint& where) {
   for (const LengthTerm& term : reference_terms(found, scale)) variance += term.u * term.u;
   out.rel_u95 = out.mm_per_px > 0 ? 1.96 * std::sqrt(variance) / out.mm_per_px : 0;
   out.outline = found.outline;
+  out.by_hand = found.by_hand;
   out.grid = grid_about(found, where);
   return out;
 }
@@ -219,12 +224,14 @@ Refusal not_seen(Refusal refusal, const Picture::Pixels& pixels) {
 }
 
 void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {
-  const auto found = search_reference(picture.pixels(), request, stop);
+  const auto searched = search_reference(picture.pixels(), request, stop);
   if (stop && stop()) return;
-  if (!found) {
-    report.refused = not_seen(found.error(), picture.pixels());
+  if (!searched) {
+    report.refused = not_seen(searched.error(), picture.pixels());
     return;
   }
+  const FoundReference* found = &searched->reference;
+  report.warnings = found->warnings;
   if (auto refusal = unfit(*found, picture.pixels())) {
     report.refused = *std::move(refusal);
     return;
@@ -234,9 +241,19 @@ void run(const Picture& picture, const Request& request, const StopAsked& stop, 
   const PixelPoint where = report.holes.empty() ? middle_of(found->outline) : report.holes.front().centre_px;
   report.reference = described(held, where);
   report.reference->lens = lens_words(picture.info());
+  report.reference->checked = searched->agreed;
 }
 
 }  // namespace
+
+std::vector<std::string> parts_by_hand(const Report& report) {
+  std::vector<std::string> out;
+  if (report.reference && report.reference->by_hand) out.emplace_back("reference");
+  const auto placed = [](const Hole& hole) { return hole.by_hand; };
+  if (std::any_of(report.holes.begin(), report.holes.end(), placed)) out.emplace_back("rim");
+  if (report.edge && report.edge->by_hand) out.emplace_back("edge");
+  return out;
+}
 
 std::string engine_name() {
   return "spile " SPILE_VERSION;

@@ -31,6 +31,7 @@ struct RuleReference {};
 struct SquareReference {
   double width_mm = 0, height_mm = 0;
   std::optional<PixelPoint> at;
+  std::vector<PixelPoint> corners;  // or its four corners, in order, as a person placed them
 };
 struct PointsReference {
   PixelPoint a, b;
@@ -42,9 +43,10 @@ using ReferenceRequest = std::variant<AutoReference, CardReference, DiscReferenc
 struct Request {
   Subject subject = Subject::Auto;
   ReferenceRequest reference = AutoReference{};
-  std::vector<PixelPoint> at;            // measure the round thing here
-  std::vector<PixelPoint> rim_by_hand;   // three or more points of one rim, placed by a person
-  std::vector<PixelPoint> edge_by_hand;  // two lines as four ends: outer face a-b, inner face c-d
+  std::optional<ReferenceRequest> check;  // a second reference, which the first is checked against
+  std::vector<PixelPoint> at;             // measure the round thing here
+  std::vector<PixelPoint> rim_by_hand;    // three or more points of one rim, placed by a person
+  std::vector<PixelPoint> edge_by_hand;   // two lines as four ends: outer face a-b, inner face c-d
   // Standard uncertainty with which a person placed the points above, and those of the reference, px of the
   // picture; absent: what a hand does in a window that shows the whole photo.
   std::optional<double> placed_px;
@@ -59,6 +61,8 @@ struct Reference {
   std::vector<PixelPoint> outline;  // to draw it
   std::vector<PixelPoint> grid;  // lines 10 mm apart on the hull, as pairs of ends, about what was measured
   std::string lens = {};         // "assumed" or "calibrated 2026-04-12"
+  bool by_hand = false;          // placed by a person
+  std::string checked = {};      // a sentence, where a second reference agreed with it
 };
 
 struct Hole {
@@ -108,7 +112,11 @@ struct Report {
   std::optional<FittingSeen> fitting;
   std::vector<model::BudgetTerm> budget;  // of the first value answered
   std::optional<Refusal> refused;
+  std::vector<std::string> warnings;  // sentences for people: what makes the answer less than it could be
 };
+
+// Which parts of the report rest on points a person placed: "reference", "rim", "edge".
+[[nodiscard]] std::vector<std::string> parts_by_hand(const Report& report);
 
 // Asked between stages; true means stop (the report is then a refusal with code "cancelled").
 using StopAsked = std::function<bool()>;

@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 
-#include "vision/light.hpp"
 #include "vision/ray_edges.hpp"
 
 namespace spile::vision {
@@ -17,13 +16,10 @@ constexpr double kLeastSupport = 0.65;
 constexpr double kOtherColour = 9;  // coded values: wall against hull
 constexpr double kGapPx = 5;        // where the wall is narrower than that it shows no colour of its own
 
-using Coded = std::array<double, 3>;
+using Coded = std::array<float, 3>;  // luma and chroma as stored
 
 Coded coded_at(const ColourView& view, const Point2& px) {
-  const Colour light = view.at(px.x(), px.y());
-  Coded out{};
-  for (std::size_t c = 0; c < 3; ++c) out[c] = coded_from_light(std::max(0.0, static_cast<double>(light[c])));
-  return out;
+  return view.ycc_at(px.x(), px.y());
 }
 
 double median(std::vector<double> values) {
@@ -50,7 +46,7 @@ double wall_against_hull(const RimPlace& place, const FineRim& rim, const NearCi
       const Point2 wall = px(inner + share * (outer - inner)), hull = px(outer + kGapPx * rim.mm_per_px);
       if (!place.view.holds(wall.x(), wall.y()) || !place.view.holds(hull.x(), hull.y())) continue;
       const Coded a = coded_at(place.view, wall), b = coded_at(place.view, hull);
-      for (std::size_t c = 0; c < 3; ++c) difference[c].push_back(a[c] - b[c]);
+      for (std::size_t c = 0; c < 3; ++c) difference[c].push_back(static_cast<double>(a[c] - b[c]));
     }
     if (difference[0].size() < kRays / 4) return 0;
     double square = 0;
@@ -134,16 +130,16 @@ Point2 wall_side(const RimPlace& place, const FineRim& rim) {
     const Point2 inner = px(0.4, angle), outer = px(0.95, angle);
     if (!place.view.holds(inner.x(), inner.y()) || !place.view.holds(outer.x(), outer.y())) continue;
     const Coded colour = coded_at(place.view, inner);
-    for (std::size_t c = 0; c < 3; ++c) middle[c].push_back(colour[c]);
+    for (std::size_t c = 0; c < 3; ++c) middle[c].push_back(static_cast<double>(colour[c]));
     within.emplace_back((outer - centre).normalized(), coded_at(place.view, outer));
   }
   if (within.size() < kRays / 2) return Point2::Zero();
-  const Coded bore{median(middle[0]), median(middle[1]), median(middle[2])};
+  const std::array<double, 3> bore{median(middle[0]), median(middle[1]), median(middle[2])};
   Point2 sum = Point2::Zero();
   double clear = 0, most = 0;
   for (const auto& [way, colour] : within) {
     double square = 0;
-    for (std::size_t c = 0; c < 3; ++c) square += std::pow(colour[c] - bore[c], 2) / 3;
+    for (std::size_t c = 0; c < 3; ++c) square += std::pow(static_cast<double>(colour[c]) - bore[c], 2) / 3;
     sum += std::sqrt(square) * way;
     clear += std::sqrt(square);
     most = std::max(most, std::sqrt(square));

@@ -350,13 +350,16 @@ std::optional<std::size_t> BenchView::point_near(const Ui& ui, model::PixelPoint
   return best;
 }
 
+// A hand finds an outline on the screen to about a point and a half, however far the photo is drawn in.
+double BenchView::placing_px() const {
+  constexpr double kOnScreen = 1.5, kFinest = 0.7;
+  return std::max(kFinest, kOnScreen / camera_.zoom());
+}
+
+// All the handles become points of the person's: the one taken hold of is moved, the others stay where they
+// were found.
 std::size_t BenchView::take_over(const Ui& ui, const std::vector<model::PixelPoint>& suggested,
                                  std::size_t which) const {
-  // A rim is corrected where it is wrong: only the point taken hold of counts. An edge needs all four ends.
-  if (ui.desk.bench().tool == Tool::Rim) {
-    ui.ask(PlacePoint{suggested[which]});
-    return 0;
-  }
   for (const auto& p : suggested) ui.ask(PlacePoint{p});
   return which;
 }
@@ -389,7 +392,7 @@ void BenchView::press(const Ui& ui, ImVec2 mouse) {
     panning_ = true;
     return;
   }
-  ui.ask(PlacePoint{p});
+  ui.ask(PlacePoint{p, placing_px()});
   ui.ask(GrabPoint{placed, true});
   held_ = placed;
 }
@@ -406,7 +409,7 @@ void BenchView::use_mouse(const Ui& ui) {
   if (ImGui::IsItemActive() && moved && panning_)
     camera_.pan(static_cast<double>(io.MouseDelta.x), static_cast<double>(io.MouseDelta.y));
   if (held_ && moved && ImGui::IsMouseDown(ImGuiMouseButton_Left))
-    ui.ask(MovePoint{*held_, camera_.image_from_screen(of_mouse(io.MousePos))});
+    ui.ask(MovePoint{*held_, camera_.image_from_screen(of_mouse(io.MousePos)), placing_px()});
   if (!ImGui::IsItemActive()) {
     if (held_) {
       ui.ask(DropPoint{});
@@ -455,7 +458,7 @@ void BenchView::move_pen(const Ui& ui, double dx, double dy) {
   if (!pen_) pen_ = camera_.image_from_screen(camera_.middle_of_canvas());
   pen_ = model::PixelPoint{std::clamp(pen_->x + dx / camera_.zoom(), 0.0, ui.desk.bench().width_px - 1.0),
                            std::clamp(pen_->y + dy / camera_.zoom(), 0.0, ui.desk.bench().height_px - 1.0)};
-  if (pen_holds_) ui.ask(MovePoint{*pen_holds_, *pen_});
+  if (pen_holds_) ui.ask(MovePoint{*pen_holds_, *pen_, placing_px()});
 }
 
 // Space does with the pen what a press does with the mouse: pick up what is near, put down, or place.
@@ -472,7 +475,7 @@ void BenchView::press_pen(const Ui& ui) {
     pen_holds_ = near;
     return;
   }
-  ui.ask(PlacePoint{*pen_});
+  ui.ask(PlacePoint{*pen_, placing_px()});
   const bool last_of_scale = ui.desk.bench().tool == Tool::Scale && ui.desk.bench().draft.scale.size() == 1;
   if (last_of_scale) ui.focus = "bench.scale_length";
 }

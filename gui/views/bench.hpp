@@ -27,6 +27,7 @@ class BenchView {
     bool flange = false;
   };
   static void draw_round_size(const Ui& ui, const RoundRow& row, std::string& typed);
+  void draw_sheet_sizes(const Ui& ui);
   void draw_how(const Ui& ui);
   void draw_thumbs(const Ui& ui, ImVec2 size);
   void draw_thumb(const Ui& ui, const app::PhotoView& photo, float side);
@@ -55,6 +56,7 @@ class BenchView {
   // What may be taken hold of though nobody has placed it: points of the rim or the edge that was found.
   [[nodiscard]] std::vector<model::PixelPoint> suggestions(const Ui& ui) const;
   // Takes them over as placed points; returns the index of the one meant.
+  [[nodiscard]] double placing_px() const;
   std::size_t take_over(const Ui& ui, const std::vector<model::PixelPoint>& suggested,
                         std::size_t which) const;
 
@@ -62,6 +64,7 @@ class BenchView {
   // Sizes of a reference, typed but not asked for yet.
   std::string card_marker_typed_, card_width_typed_, card_height_typed_;
   std::string disc_typed_, flange_typed_;
+  std::string sheet_width_typed_, sheet_height_typed_;
   std::optional<model::PhotoUseId> shown_;
   std::optional<std::size_t> held_;  // the point being dragged
   bool panning_ = false;

@@ -21,13 +21,22 @@ constexpr std::array<Option, 5> kSubjects = {{{"auto", "what is there"},
                                               {"edge", "a cut edge"},
                                               {"fitting", "a fitting's flange"},
                                               {"disc", "a disc"}}};
-constexpr std::array<Option, 3> kScales = {
-    {{"auto", "what is there"}, {"card", "the printed card"}, {"rule", "a steel rule"}}};
+constexpr std::array<Option, 5> kScales = {{{"auto", "what is there"},
+                                            {"card", "the printed card"},
+                                            {"rule", "a steel rule"},
+                                            {"id1", "a bank card"},
+                                            {"a4", "an A4 sheet"}}};
+// From memory: ISO/IEC 7810 (ID-1) and ISO 216 (A4).
+const vision::SquareReference kBankCard{85.6, 53.98, {}, {}}, kA4{210, 297, {}, {}};
 
 std::size_t scale_in_hand(const vision::ReferenceRequest& reference) {
   if (std::holds_alternative<vision::AutoReference>(reference)) return 0;
   if (std::holds_alternative<vision::CardReference>(reference)) return 1;
   if (std::holds_alternative<vision::RuleReference>(reference)) return 2;
+  if (const auto* sheet = std::get_if<vision::SquareReference>(&reference)) {
+    if (sheet->width_mm == kBankCard.width_mm) return 3;
+    if (sheet->width_mm == kA4.width_mm) return 4;
+  }
   return kScales.size();
 }
 
@@ -74,6 +83,19 @@ void BenchView::draw_round_size(const Ui& ui, const RoundRow& row, std::string& 
   hint(row.why);
 }
 
+void BenchView::draw_sheet_sizes(const Ui& ui) {
+  field_label(ui, "a sheet of other sizes");
+  const auto width = size_input(ui, "how.sheet.width", "100 mm", sheet_width_typed_);
+  ImGui::SameLine();
+  ImGui::TextUnformatted("by");
+  ImGui::SameLine();
+  const auto height = size_input(ui, "how.sheet.height", "100 mm", sheet_height_typed_);
+  ImGui::SameLine();
+  if (button(ui, "how.sheet.use", "Use it", width && height))
+    ui.ask(SetReference{vision::SquareReference{*width, *height, {}, {}}});
+  hint("Anything flat and rectangular, in another tone than what it lies on.");
+}
+
 void BenchView::draw_how(const Ui& ui) {
   const BenchState& bench = ui.desk.bench();
   const bool enabled = action("measure.auto").enabled(ui.desk);
@@ -87,8 +109,8 @@ void BenchView::draw_how(const Ui& ui) {
     ui.ask(SetSubject{static_cast<vision::Subject>(*picked)});
   field_label(ui, "Scale from");
   if (const auto picked = segments(ui, "how.scale", kScales, scale_in_hand(bench.draft.reference))) {
-    const std::array<vision::ReferenceRequest, 3> references = {
-        vision::AutoReference{}, vision::CardReference{}, vision::RuleReference{}};
+    const std::array<vision::ReferenceRequest, 5> references = {
+        vision::AutoReference{}, vision::CardReference{}, vision::RuleReference{}, kBankCard, kA4};
     ui.ask(SetReference{references[*picked]});
   }
   draw_card_sizes(ui);
@@ -101,6 +123,7 @@ void BenchView::draw_how(const Ui& ui) {
                   {"a flange", "how.flange", "how.flange.use", "72 mm",
                    "The outer diameter of a flange that stays where it is, as the calliper has it.", true},
                   flange_typed_);
+  draw_sheet_sizes(ui);
   field_label(ui, "two points");
   if (button(ui, "how.points", "Place a known length", true, keys_of("measure.scale"))) {
     ui.ask(SetTool{Tool::Scale});

@@ -60,7 +60,23 @@ std::string circumstances_of(const vision::Report& report, std::size_t hole, boo
     text += fmt::format(" · scale from {}, tilt {:.0f}°",
                         report.reference->kind == "points" ? "two points" : "the " + report.reference->kind,
                         report.reference->tilt_deg);
+  if (report.reference && !report.reference->checked.empty()) text += ", " + report.reference->checked;
   return text;
+}
+
+// What a person should know before the answer is recorded: what makes it less than it could be, and other
+// photos that say something of the same opening.
+std::vector<std::string> remarks_on(const BenchState& bench, const app::OpeningView* opening,
+                                    units::LengthSystem lengths) {
+  std::vector<std::string> out = bench.report->warnings;
+  if (!opening || bench.hole >= bench.report->holes.size()) return out;
+  for (const model::Measurement& m : opening->measurements) {
+    if (m.quantity != model::Quantity::HoleDiameter || !m.photo || m.photo == bench.photo) continue;
+    out.push_back(fmt::format("Another photo of {} already says {}. Recording keeps both; the newest stands.",
+                              opening->opening.tag, show_interval(m.value, m.u95, m.quantity, lengths)));
+    break;
+  }
+  return out;
 }
 
 // What stands in the record from this photo, on one line.
@@ -213,9 +229,16 @@ void BenchView::draw_answer(const Ui& ui) {
   }
   ImGui::PushFont(ui.fonts.small);
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-  cut_text(circumstances_of(*bench.report, bench.hole, bench.by_hand),
-           ImGui::GetContentRegionAvail().x - buttons);
+  const float width = ImGui::GetContentRegionAvail().x - buttons;
+  cut_text(circumstances_of(*bench.report, bench.hole, bench.by_hand), width);
   ImGui::PopStyleColor();
+  for (const std::string& remark : remarks_on(bench, opening, ui.lengths)) {
+    ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.watch.ink.vec());
+    cut_text("⚠ " + remark, width);
+    ImGui::PopStyleColor();
+    hint(remark.c_str());
+    hooks::note("bench.remark");
+  }
   ImGui::PopFont();
   ImGui::EndGroup();
   ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - buttons + ui.px(6));

@@ -35,11 +35,13 @@ ordered_json pixel(const vision::PixelPoint& point) {
 }
 
 ordered_json reference_json(const vision::Reference& r) {
-  return {{"kind", r.kind},
-          {"mm_per_px", number(r.mm_per_px, kScale)},
-          {"tilt_deg", number(r.tilt_deg, kDegree)},
-          {"rel_u95", number(r.rel_u95, kRelative)},
-          {"lens", r.lens.empty() ? ordered_json(nullptr) : ordered_json(r.lens)}};
+  ordered_json json = {{"kind", r.kind},
+                       {"mm_per_px", number(r.mm_per_px, kScale)},
+                       {"tilt_deg", number(r.tilt_deg, kDegree)},
+                       {"rel_u95", number(r.rel_u95, kRelative)},
+                       {"lens", r.lens.empty() ? ordered_json(nullptr) : ordered_json(r.lens)}};
+  if (!r.checked.empty()) json["checked"] = r.checked;
+  return json;
 }
 
 ordered_json hole_json(const vision::Hole& h) {
@@ -116,7 +118,7 @@ ordered_json to_json(const vision::Report& report, const std::string& photo) {
   for (const auto& term : report.budget)
     budget.push_back({{"term", term.term}, {"u_mm", number(term.u, kUncertainty)}});
   const bool sized = report.width_px > 0 && report.height_px > 0;
-  return {
+  ordered_json json = {
       {"photo", photo},
       {"size_px", sized ? ordered_json::array({report.width_px, report.height_px}) : ordered_json(nullptr)},
       {"engine", vision::engine_name()},
@@ -126,6 +128,10 @@ ordered_json to_json(const vision::Report& report, const std::string& photo) {
       {"fitting", or_null(report.fitting, fitting_json)},
       {"budget", budget},
       {"refused", or_null(report.refused, refusal_json)}};
+  // Only where there is something to say: the design's keys are all there are otherwise.
+  if (const auto parts = vision::parts_by_hand(report); !parts.empty()) json["by_hand"] = parts;
+  if (!report.warnings.empty()) json["warnings"] = report.warnings;
+  return json;
 }
 
 vision::Report unreadable(const Error& error) {

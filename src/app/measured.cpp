@@ -14,8 +14,12 @@ namespace {
 using model::Measurement;
 using model::Quantity;
 
-bool is_placed_by_hand(const vision::Request& request) {
-  return std::holds_alternative<vision::PointsReference>(request.reference);
+// What the record says of a scale that a person placed; empty where it was found.
+std::string scale_by_hand(const vision::Request& request) {
+  if (std::holds_alternative<vision::PointsReference>(request.reference))
+    return "Scale from two points placed by hand.";
+  const auto* sheet = std::get_if<vision::SquareReference>(&request.reference);
+  return sheet && !sheet->corners.empty() ? "Scale from four corners placed by hand." : "";
 }
 
 // Everything the records of one report share.
@@ -40,9 +44,8 @@ class Recorder {
     m.u95 = u95;
     m.budget = budget;
     m.trace = trace;
-    const bool scale_by_hand = is_placed_by_hand(request_);
-    m.method = by_hand || scale_by_hand ? model::Method::PhotoByHand : model::Method::PhotoAuto;
-    if (scale_by_hand) m.note = "Scale from two points placed by hand.";
+    m.note = scale_by_hand(request_);
+    m.method = by_hand || !m.note.empty() ? model::Method::PhotoByHand : model::Method::PhotoAuto;
     records_.push_back(std::move(m));
   }
 

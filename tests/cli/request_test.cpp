@@ -120,6 +120,20 @@ TEST(Request, PointsByHand) {
   EXPECT_FALSE(request->snap_to_edges);
 }
 
+TEST(Request, ASecondReferenceChecksTheFirst) {
+  RequestText text;
+  text.references = {"card", "square:85.6,53.98@1,2,3,4,5,6,7,8"};
+  const auto request = request_of(text);
+  ASSERT_TRUE(request);
+  EXPECT_TRUE(std::holds_alternative<vision::CardReference>(request->reference));
+  ASSERT_TRUE(request->check);
+  EXPECT_THAT(std::get<vision::SquareReference>(*request->check).corners, SizeIs(4));
+  text.references.emplace_back("rule");
+  EXPECT_THAT(request_of(text).error().what, HasSubstr("two references"));
+  EXPECT_FALSE(reference_of("square:85.6,53.98@1,2,3,4")) << "two corners are none";
+  EXPECT_FALSE(reference_of("disc:23@1,2,3,4,5,6,7,8"));
+}
+
 TEST(Request, ASubjectIsOneOfFive) {
   RequestText text;
   for (const auto* subject : {"auto", "hole", "edge", "fitting", "disc"}) {

@@ -23,6 +23,8 @@ struct CardScene {
   double marker_mm = 20, rect_w = 70, rect_h = 45;
   std::set<int> hidden;  // marker ids covered by a hull-coloured patch
   bool card = true, hole = true;
+  double sheet_w = 0, sheet_h = 0, sheet_corner = 0;  // a plain rounded sheet about the middle; 0: none
+  cv::Scalar sheet{60, 80, 190};
   double aim_x = 28, aim_y = 0;
 };
 
@@ -90,6 +92,18 @@ inline void draw_card(const CardScene& s, cv::Mat& texture) {
   }
 }
 
+inline void draw_sheet(const CardScene& s, cv::Mat& texture) {
+  const double w = s.sheet_w / 2, h = s.sheet_h / 2, r = s.sheet_corner;
+  const auto box = [&](double x, double y) {
+    cv::rectangle(texture, texture_point(-x, y), texture_point(x, -y), s.sheet, cv::FILLED);
+  };
+  box(w - r, h);
+  box(w, h - r);
+  for (const double x : {-w + r, w - r})
+    for (const double y : {-h + r, h - r})
+      cv::circle(texture, texture_point(x, y), cvRound(r * kTexturePerMm), s.sheet, cv::FILLED);
+}
+
 inline double light_of(double coded) {
   const double v = coded / 255;
   return v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
@@ -102,6 +116,7 @@ inline double coded_of(double light) {
 inline cv::Mat drawn(const CardScene& s, unsigned seed = 1) {
   cv::Mat texture(cvRound(kTextureH * kTexturePerMm), cvRound(kTextureW * kTexturePerMm), CV_8UC3, s.hull);
   if (s.card) draw_card(s, texture);
+  if (s.sheet_w > 0) draw_sheet(s, texture);
   if (s.hole) {
     cv::circle(texture, texture_point(s.hole_x, s.hole_y), cvRound(s.hole_mm / 2 * kTexturePerMm), s.bore,
                cv::FILLED);

@@ -67,8 +67,9 @@ Measured measure_file(const std::string& file, const vision::Request& request, c
 std::string sentence(const std::string& photo, const vision::Report& report) {
   std::string line = fmt::format("{}: {}", photo, one_line(report));
   if (const auto& reference = report.reference; reference && !report.refused)
-    line += fmt::format(" (by the {}, tilt {:.0f}°, lens {})", reference->kind, reference->tilt_deg,
-                        reference->lens);
+    line += fmt::format(" (by the {}{}, tilt {:.0f}°, lens {}{}{})", reference->kind,
+                        reference->by_hand ? " by hand" : "", reference->tilt_deg, reference->lens,
+                        reference->checked.empty() ? "" : "; ", reference->checked);
   return line;
 }
 
@@ -137,6 +138,8 @@ void measure_all(Console& console, const Options& options, const vision::Request
       refused = true;
       console.note(fmt::format("spile: {}", sentence(photo, measured.report)));
     }
+    for (const auto& warning : measured.report.warnings)
+      console.note(fmt::format("spile: {}: {}", photo, warning));
     if (options.annotate.empty() || !measured.picture) continue;
     if (auto written = annotator.write(photo, *measured.picture, measured.report); !written) {
       console.tell(written.error());

@@ -61,10 +61,11 @@ tl::unexpected<Error> wrong(const std::string& what, const std::string& text, co
   return fail(ErrorCode::BadInput, fmt::format("\"{}\" is not a {}.", text, what), how);
 }
 
-// "SIZES" or "SIZES@X,Y".
+// "SIZES", "SIZES@X,Y" or "SIZES@X1,Y1,X2,Y2,X3,Y3,X4,Y4".
 struct Placed {
   std::vector<std::string> sizes;
   std::optional<PixelPoint> at;
+  std::vector<PixelPoint> corners;
   bool understood = true;
 };
 
@@ -75,7 +76,11 @@ Placed placed(const std::string& text) {
   if (parts.size() == 1) return result;
   const auto xy = split(parts[1], ',');
   if (parts.size() == 2 && xy.size() == 2) result.at = point(xy[0], xy[1]);
-  result.understood = result.at.has_value();
+  if (parts.size() == 2 && xy.size() == 8) {
+    for (std::size_t i = 0; i < 8; i += 2)
+      if (const auto corner = point(xy[i], xy[i + 1])) result.corners.push_back(*corner);
+  }
+  result.understood = result.at.has_value() || result.corners.size() == 4;
   return result;
 }
 
@@ -92,7 +97,7 @@ std::optional<vision::ReferenceRequest> card_of(const std::string& sizes) {
 std::optional<vision::ReferenceRequest> disc_of(const std::string& text, bool flange) {
   const auto parts = placed(text);
   const auto diameter = parts.sizes.size() == 1 ? size(parts.sizes[0]) : std::nullopt;
-  if (!parts.understood || !diameter) return std::nullopt;
+  if (!parts.understood || !diameter || !parts.corners.empty()) return std::nullopt;
   return vision::DiscReference{*diameter, parts.at, flange};
 }
 
@@ -102,7 +107,7 @@ std::optional<vision::ReferenceRequest> square_of(const std::string& text) {
   const auto width = size(parts.sizes[0]);
   const auto height = size(parts.sizes[1]);
   if (!width || !height) return std::nullopt;
-  return vision::SquareReference{*width, *height, parts.at};
+  return vision::SquareReference{*width, *height, parts.at, parts.corners};
 }
 
 std::optional<vision::ReferenceRequest> points_of(const std::string& text) {
@@ -172,16 +177,24 @@ void add_request_options(CLI::App& command, RequestText& into) {
       ->capture_default_str()
       ->group("Measuring");
   command
-      .add_option("--reference", into.reference,
+      .add_option("--reference", into.references,
                   "The thing of known size (mm): auto, card[:MARKER,WIDTH,HEIGHT], disc:MM[@X,Y], "
                   "flange:MM[@X,Y], rule, "
-                  "square:W,H[@X,Y] or points:X1,Y1,X2,Y2,MM")
+                  "square:W,H[@X,Y or its four corners] or points:X1,Y1,X2,Y2,MM; given twice, the second "
+                  "checks the first")
       ->type_name("KIND")
+      ->allow_extra_args(false)
       ->capture_default_str()
       ->group("Measuring");
   repeatable("--at", into.at, "Measure the round thing here (upright pixels; may be given again)", "X,Y");
   repeatable("--rim", into.rim, "By hand: a point of the rim; give three or more", "X,Y");
   repeatable("--edge", into.edge, "By hand: a face of the laminate, outer first; give two", "X1,Y1,X2,Y2");
+  command
+      .add_option("--placed", into.placed_px,
+                  "By hand: how well points are placed, in pixels (standard deviation); usually 4")
+      ->type_name("PX")
+      ->check(CLI::Range(0.1, 100.0))
+      ->group("Measuring");
   command.add_flag("--as-placed", into.as_placed, "By hand: do not move points to the nearest edge")
       ->group("Measuring");
 }
@@ -198,14 +211,18 @@ Result<vision::ReferenceRequest> reference_of(const std::string& text) {
   return wrong("reference", text,
                "It is one of auto, card, card:MARKER,WIDTH,HEIGHT, disc:MM, disc:MM@X,Y, flange:MM, "
                "flange:MM@X,Y, rule, square:W,H, "
-               "square:W,H@X,Y, points:X1,Y1,X2,Y2,MM, with sizes above 0 and a card's markers smaller than "
+               "square:W,H@X,Y, square:W,H@X1,Y1,X2,Y2,X3,Y3,X4,Y4, points:X1,Y1,X2,Y2,MM, with sizes above "
+               "0 and a card's markers smaller than "
                "the distance between them.");
 }
 
 Result<vision::Request> request_of(const RequestText& text) {
   vision::Request request;
   auto subject = subject_of(text.subject);
-  auto reference = reference_of(text.reference);
+  if (text.references.size() > 2)
+    return fail(ErrorCode::BadInput, "More than two references were given.",
+                "Give --reference once, or twice to have the second check the first.");
+  auto reference = reference_of(text.references.front());
   auto at = points(text.at);
   auto rim = points(text.rim);
   auto edge = lines(text.edge);
@@ -220,6 +237,12 @@ Result<vision::Request> request_of(const RequestText& text) {
                 "Give --edge X1,Y1,X2,Y2 twice: the outer face, then the inner face.");
   request.subject = *subject;
   request.reference = *reference;
+  if (text.references.size() == 2) {
+    auto check = reference_of(text.references[1]);
+    if (!check) return tl::unexpected(check.error());
+    request.check = *std::move(check);
+  }
+  request.placed_px = text.placed_px;
   request.at = std::move(*at);
   request.rim_by_hand = std::move(*rim);
   request.edge_by_hand = std::move(*edge);
