@@ -115,8 +115,8 @@ inline double coded_of(double light) {
 
 inline cv::Mat drawn(const CardScene& s, unsigned seed = 1) {
   cv::Mat texture(cvRound(kTextureH * kTexturePerMm), cvRound(kTextureW * kTexturePerMm), CV_8UC3, s.hull);
-  if (s.card) draw_card(s, texture);
   if (s.sheet_w > 0) draw_sheet(s, texture);
+  if (s.card) draw_card(s, texture);
   if (s.hole) {
     cv::circle(texture, texture_point(s.hole_x, s.hole_y), cvRound(s.hole_mm / 2 * kTexturePerMm), s.bore,
                cv::FILLED);
