@@ -26,10 +26,10 @@ Expected<HullPhoto> prepared(const Picture::Pixels& pixels, const ReferenceReque
                              const StopAsked& stop) {
   Request request;
   request.reference = asked;
-  auto reference = search_reference(pixels, request, stop);
-  if (!reference) return tl::unexpected(of_photo(which, reference.error()));
-  FoundReference settled = *reference;
-  const auto holes = measure_holes(Scene{pixels, request, *reference, stop}, settled);
+  auto found = search_reference(pixels, request, stop);
+  if (!found) return tl::unexpected(of_photo(which, found.error()));
+  FoundReference settled = found->reference;
+  const auto holes = measure_holes(Scene{pixels, request, found->reference, stop}, settled);
   if (!holes) return tl::unexpected(of_photo(which, holes.error()));
   HullPhoto out{pixels, std::move(settled), {}};
   for (const Hole& hole : *holes) {
