@@ -26,6 +26,9 @@ const app::Snapshot* Desk::logbook() const {
   return session_ ? &session_->snapshot() : nullptr;
 }
 
+const rules::Stock* Desk::stock() const {
+  return session_ ? &session_->stock() : nullptr;
+}
 const rules::Tables* Desk::tables() const {
   return session_ ? &session_->tables() : nullptr;
 }

@@ -33,6 +33,7 @@ struct Message {
 struct DeskState {
   Page page = Page::Start;
   bool help = false;
+  Beside beside = Beside::Verdicts;
   bool large_photo = false;
   bool loupe = false;
   bool asks_to_quit = false;  // a job is still running
@@ -64,6 +65,7 @@ class Desk {
   [[nodiscard]] const BenchState& bench() const { return bench_->state(); }
   [[nodiscard]] const app::Snapshot* logbook() const;  // null: none open
   [[nodiscard]] const rules::Tables* tables() const;   // null: none open
+  [[nodiscard]] const rules::Stock* stock() const;     // null: none open
   [[nodiscard]] const app::OpeningView* selected() const;
   // The photos of the selected opening, or those not filed yet when none is selected.
   [[nodiscard]] const std::vector<app::PhotoView>& photos() const;
@@ -106,6 +108,11 @@ class Desk {
   void on(const RemoveOpening&);
   void on(const ChangeFitting&);
   void on(const ChangeObservation&);
+  void on(const StartRun&);
+  void on(const ChangeRun&);
+  void on(const RemoveRun&);
+  void on(const ChangeBilge&);
+  void on(const ShowBeside&);
   void on(const TypeMeasurement&);
   void on(const WithdrawMeasurement&);
   void on(const SelectOpening&);

@@ -100,6 +100,37 @@ void Desk::on(const ChangeObservation& asked) {
   done(session_->save_observation(observation));
 }
 
+void Desk::on(const StartRun& asked) {
+  if (!session_) return;
+  if (asked.usual_parts) {
+    done(outcome(session_->start_run(asked.opening)));
+    return;
+  }
+  model::Run run;
+  run.opening = asked.opening;
+  done(outcome(session_->save_run(run)));
+}
+
+void Desk::on(const ChangeRun& asked) {
+  const app::RunView* view = session_ ? session_->snapshot().water.find(asked.run) : nullptr;
+  if (!view) return;
+  model::Run run = view->run;
+  asked.change(run);
+  done(outcome(session_->save_run(run)));
+}
+
+void Desk::on(const RemoveRun& asked) {
+  if (session_) done(session_->remove_run(asked.run));
+}
+
+void Desk::on(const ChangeBilge& asked) {
+  if (session_) done(session_->type_bilge(asked.field, asked.typed));
+}
+
+void Desk::on(const ShowBeside& asked) {
+  state_.beside = asked.what;
+}
+
 void Desk::on(const TypeMeasurement& asked) {
   if (!session_) return;
   done(outcome(session_->type_measurement(asked.opening, asked.quantity, asked.typed, asked.method, asked.u95,

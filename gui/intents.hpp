@@ -70,6 +70,27 @@ struct WithdrawMeasurement {
   model::MeasurementId measurement;
 };
 
+// --- runs and water
+struct StartRun {  // with the usual parts of its service, or empty
+  model::OpeningId opening;
+  bool usual_parts = true;
+};
+struct ChangeRun {
+  model::RunId run;
+  std::function<void(model::Run&)> change;
+};
+struct RemoveRun {
+  model::RunId run;
+};
+struct ChangeBilge {
+  std::optional<double> model::Bilge::*field = nullptr;
+  std::string typed;  // a number in the field's own unit; empty: not known
+};
+enum class Beside { Verdicts, Water };
+struct ShowBeside {  // what stands beside the record
+  Beside what = Beside::Verdicts;
+};
+
 // --- the list
 enum class Sieve { All, NeedsWork, NotLookedAt, BelowWaterline };
 enum class SortBy { Tag, Service, Zone, Diameter, Laminate, Condition, Standing };
@@ -207,13 +228,13 @@ struct SetShares {  // where the splitters stand
 using Intent =
     std::variant<CreateLogbook, OpenLogbook, CloseLogbook, Quit, Undo, Redo, ChangeVessel, ChangeSurvey,
                  BeginSurvey, ChooseSurvey, AddOpening, ChangeOpening, RemoveOpening, ChangeFitting,
-                 ChangeObservation, TypeMeasurement, WithdrawMeasurement, SelectOpening, StepOpening,
-                 SetFilter, SetSieve, SetSort, DropFiles, OpenPhoto, StepPhoto, FilePhoto, RemovePhoto,
-                 NeedThumb, NeedTile, SetTool, PlacePoint, GrabPoint, MovePoint, DropPoint, TakeBackPoint,
-                 SetScaleLength, SetReference, SetSubject, SetSnap, ChooseHole, MeasurePhoto, AcceptResult,
-                 DiscardResult, ShowPage, ShowHelp, ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto,
-                 ToggleLoupe, AskForFile, ChooserGo, ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade,
-                 SetScale, SetLengths, SetShares>;
+                 ChangeObservation, StartRun, ChangeRun, RemoveRun, ChangeBilge, ShowBeside, TypeMeasurement,
+                 WithdrawMeasurement, SelectOpening, StepOpening, SetFilter, SetSieve, SetSort, DropFiles,
+                 OpenPhoto, StepPhoto, FilePhoto, RemovePhoto, NeedThumb, NeedTile, SetTool, PlacePoint,
+                 GrabPoint, MovePoint, DropPoint, TakeBackPoint, SetScaleLength, SetReference, SetSubject,
+                 SetSnap, ChooseHole, MeasurePhoto, AcceptResult, DiscardResult, ShowPage, ShowHelp,
+                 ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo,
+                 ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares>;
 
 class Intents {
  public:

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <imgui_internal.h>
 
+#include <array>
+
 #include "gui/actions.hpp"
 #include "gui/keys.hpp"
 #include "gui/test_hooks.hpp"
@@ -296,6 +298,18 @@ void Shell::draw_left(const Ui& ui, ImVec2 size) {
   ImGui::PopStyleVar();
 }
 
+void Shell::draw_beside(const Ui& ui) {
+  static constexpr std::array<Option, 2> options{{{"verdicts", "Verdicts"}, {"water", "Runs and water"}}};
+  const Beside beside = desk_.state().beside;
+  if (const auto picked = segments(ui, "beside", options, static_cast<std::size_t>(beside)))
+    ui.ask(ShowBeside{static_cast<Beside>(*picked)});
+  if (beside == Beside::Verdicts) {
+    draw_verdicts(ui);
+  } else {
+    water_.draw(ui);
+  }
+}
+
 void Shell::draw_right(const Ui& ui, ImVec2 size) {
   SetShares shares = dragged_.value_or(shares_of(desk_.state().settings));
   const float bar = ui.px(kSplitter);
@@ -317,7 +331,7 @@ void Shell::draw_right(const Ui& ui, ImVec2 size) {
   begin_pane("verdicts", side_by_side ? ImVec2(rest, size.y) : ImVec2(size.x, rest),
              focus_pane_ == Pane::Verdicts);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(6)});
-  draw_verdicts(ui);
+  draw_beside(ui);
   ImGui::PopStyleVar();
   ImGui::EndChild();
   ImGui::PopStyleVar();

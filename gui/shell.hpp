@@ -14,6 +14,7 @@
 #include "gui/views/chooser.hpp"
 #include "gui/views/openings.hpp"
 #include "gui/views/record.hpp"
+#include "gui/views/water.hpp"
 
 namespace spile::gui {
 
@@ -41,6 +42,7 @@ class Shell {
   void draw_desk(const Ui& ui);
   void draw_left(const Ui& ui, ImVec2 size);
   void draw_right(const Ui& ui, ImVec2 size);
+  void draw_beside(const Ui& ui);
   void carry_out();
   void take_pictures();
   void command(const ViewCommand& command);
@@ -63,6 +65,7 @@ class Shell {
   OpeningsView openings_;
   BenchView bench_;
   RecordView record_;
+  WaterPane water_;
   ChooserView chooser_;
 };
 

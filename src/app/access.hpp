@@ -8,18 +8,23 @@
 
 #include "app/session.hpp"
 #include "db/store.hpp"
+#include "rules/stock.hpp"
 #include "rules/tables.hpp"
 
 namespace spile::app {
 
 struct Session::Access : std::enable_shared_from_this<Session::Access> {
-  Access(db::Store opened, rules::Tables loaded, Clock now)
-      : store(std::move(opened)), tables(std::move(loaded)), clock(std::move(now)) {}
+  Access(db::Store opened, rules::Tables loaded, rules::Stock stocked, Clock now)
+      : store(std::move(opened)),
+        tables(std::move(loaded)),
+        stock(std::move(stocked)),
+        clock(std::move(now)) {}
 
   db::Store store;
   rules::Tables tables;                // with the yard's rows laid over them
   std::vector<model::YardTable> yard;  // those rows
   std::string yard_fault;
+  rules::Stock stock;
   Clock clock;
   std::optional<model::SurveyId> chosen;
   Snapshot snapshot;

@@ -115,6 +115,30 @@ model::Fitting fitting_from(const json& j, model::OpeningId opening) {
   return fitting;
 }
 
+model::RunPart part_from(const json& j) {
+  model::RunPart part;
+  part.part = text(j, "part");
+  part.bore_mm = number(j, "bore_mm");
+  part.length_mm = number(j, "length_mm");
+  part.rise_mm = number(j, "rise_mm");
+  part.bends = number(j, "bends");
+  part.turned = j.value("turned", false);
+  return part;
+}
+
+model::Run run_from(const json& j, model::OpeningId opening) {
+  model::Run run;
+  run.opening = opening;
+  run.name = text(j, "name");
+  run.outlet_height_mm = number(j, "outlet_height_mm");
+  run.basin_depth_mm = number(j, "basin_depth_mm");
+  run.basin_litres = number(j, "basin_litres");
+  run.from_centreline_mm = number(j, "from_centreline_mm");
+  run.notes = text(j, "notes");
+  for (const auto& part : j.at("parts")) run.parts.push_back(part_from(part));
+  return run;
+}
+
 model::Survey survey_from(const json& j) {
   model::Survey survey;
   survey.date = text(j, "date");
@@ -217,6 +241,9 @@ class Builder {
     *day_.date = text(demo.at("surveys").front(), "date");
     need(session_.save_vessel(vessel_from(demo.at("vessel"))));
     for (const auto& opening : demo.at("openings")) add_opening(opening);
+    for (const auto& run : demo.at("runs")) add_run(run);
+    const auto& bilge = demo.at("bilge");
+    need(session_.save_bilge({number(bilge, "sole_litres"), {}, number(bilge, "other_pumps_lpm")}));
     for (std::size_t i = 0; i < surveys_.size(); ++i) add_survey(demo.at("surveys").at(i), surveys_[i]);
   }
 
@@ -226,6 +253,13 @@ class Builder {
     openings_[text(j, "tag")] = id;
     if (const auto fitting = j.find("fitting"); fitting != j.end())
       need(session_.save_fitting(fitting_from(*fitting, id)));
+  }
+
+  void add_run(const json& j) {
+    model::Run run = run_from(j, opening(j));
+    if (const auto joins = j.find("joins"); joins != j.end())
+      run.joins = model::RunJoin{runs_.at(text(*joins, "run")), joins->at("behind_part").get<int>()};
+    runs_[run.name] = need(session_.save_run(run));
   }
 
   void add_survey(const json& j, model::SurveyId survey) {
@@ -262,6 +296,7 @@ class Builder {
   Progress* progress_;
   PictureFiles files_;
   std::map<std::string, model::OpeningId> openings_;
+  std::map<std::string, model::RunId> runs_;
   std::vector<model::SurveyId> surveys_;
   int done_ = 0, steps_ = 0;
 };

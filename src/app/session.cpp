@@ -26,7 +26,10 @@ Result<std::shared_ptr<Session::Access>> opened(Result<db::Store> store, Clock c
   }
   auto tables = rules::Tables::load_shipped();
   if (!tables) return tl::unexpected(std::move(tables.error()));
-  auto access = std::make_shared<Session::Access>(std::move(*store), std::move(*tables), std::move(clock));
+  auto stock = rules::Stock::load_shipped();
+  if (!stock) return tl::unexpected(std::move(stock.error()));
+  auto access = std::make_shared<Session::Access>(std::move(*store), std::move(*tables), std::move(*stock),
+                                                  std::move(clock));
   if (auto read = access->refresh(); !read) return tl::unexpected(std::move(read.error()));
   return access;
 }
@@ -69,7 +72,7 @@ Result<void> Session::Access::refresh() {
     log_error(ready.error());
     return ready;
   }
-  auto read = read_snapshot(store, tables, chosen);
+  auto read = read_snapshot(store, tables, stock, chosen);
   if (!read) {
     log_error(read.error());
     return tl::unexpected(std::move(read.error()));
@@ -127,6 +130,9 @@ const Snapshot& Session::snapshot() const {
 }
 const rules::Tables& Session::tables() const {
   return impl_->access->tables;
+}
+const rules::Stock& Session::stock() const {
+  return impl_->access->stock;
 }
 Session::Access& Session::access() {
   return *impl_->access;

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "app/clock.hpp"
+#include "app/water.hpp"
 #include "model/camera_profile.hpp"
 #include "model/history.hpp"
 #include "model/measurement.hpp"
@@ -57,6 +58,8 @@ struct Snapshot {
   std::vector<OpeningView> openings;          // by tag
   std::vector<PhotoView> unfiled;             // photos of the current survey that belong to no opening yet
   std::vector<model::CameraProfile> cameras;  // calibrated lenses, by camera
+  model::Bilge bilge;
+  WaterView water;  // runs and flooding, worked out
   std::optional<std::string> undo_name, redo_name;
   std::uint64_t revision = 0;          // grows with every change
   std::vector<VerdictChange> changed;  // by the last edit, undo or redo
@@ -87,6 +90,7 @@ class Session {
 
   [[nodiscard]] const Snapshot& snapshot() const;
   [[nodiscard]] const rules::Tables& tables() const;
+  [[nodiscard]] const rules::Stock& stock() const;  // parts of runs
 
   // Use cases. Each is one edit with a name that undo shows. Records of a survey (observations, typed values,
   // photos) go to the current survey when they name none; where there is no survey yet, one dated today is
@@ -95,6 +99,16 @@ class Session {
   [[nodiscard]] Result<model::OpeningId> save_opening(const model::Opening& opening);
   [[nodiscard]] Result<void> remove_opening(model::OpeningId opening);
   [[nodiscard]] Result<void> save_fitting(const model::Fitting& fitting);
+  // Kept as typed; what cannot be is said where the run is shown. A part or a run to join that is not there
+  // is refused.
+  [[nodiscard]] Result<model::RunId> save_run(const model::Run& run);
+  [[nodiscard]] Result<void> remove_run(model::RunId run);
+  // A run of the template of the opening's service. Without its through-hull where the fitting is recorded:
+  // the fitting ends the run. Errors: NotFound where the service has no template.
+  [[nodiscard]] Result<model::RunId> start_run(model::OpeningId opening, const std::string& name = {});
+  [[nodiscard]] Result<void> save_bilge(const model::Bilge& bilge);
+  // One of its figures as a person wrote it, in its own unit; an empty text: not known.
+  [[nodiscard]] Result<void> type_bilge(std::optional<double> model::Bilge::*field, const std::string& typed);
   [[nodiscard]] Result<model::SurveyId> save_survey(const model::Survey& survey);
   [[nodiscard]] Result<void> choose_survey(model::SurveyId survey);  // not an edit
   [[nodiscard]] Result<void> save_observation(const model::Observation& observation);

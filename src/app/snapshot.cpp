@@ -20,6 +20,8 @@ struct Records {
   std::vector<model::Photo> photos;
   std::vector<model::PhotoUse> uses;
   std::vector<model::CameraProfile> cameras;
+  std::vector<model::Run> runs;
+  model::Bilge bilge;
   std::optional<model::SurveyId> survey;
 };
 
@@ -53,6 +55,8 @@ Result<Records> read_lists(const db::Store& store, std::optional<model::SurveyId
   take(store.photos(), records.photos);
   take(store.photo_uses(), records.uses);
   take(store.camera_profiles(), records.cameras);
+  take(store.runs(), records.runs);
+  take(store.bilge(), records.bilge);
   if (error) return tl::unexpected(*std::move(error));
   return records;
 }
@@ -108,7 +112,7 @@ void spread_photos(const Records& records, Snapshot& snapshot) {
 
 }  // namespace
 
-Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tables,
+Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tables, const rules::Stock& stock,
                                std::optional<model::SurveyId> chosen) {
   auto read = read_records(store, chosen);
   if (!read) return tl::unexpected(std::move(read.error()));
@@ -135,6 +139,9 @@ Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tabl
     snapshot.openings.push_back(std::move(view));
   }
   spread_photos(records, snapshot);
+  snapshot.bilge = records.bilge;
+  snapshot.water = water_of({snapshot.vessel.value_or(model::Vessel{}), snapshot.openings, so_far,
+                             records.runs, records.bilge, tables, stock});
   return snapshot;
 }
 

@@ -5,6 +5,7 @@
 
 #include "app/session.hpp"
 #include "db/store.hpp"
+#include "rules/stock.hpp"
 #include "rules/tables.hpp"
 
 namespace spile::app {
@@ -12,6 +13,7 @@ namespace spile::app {
 // `chosen` is the survey asked for; where it is not in the logbook the newest one is current.
 // `revision` and the undo names are the caller's.
 [[nodiscard]] Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tables,
+                                             const rules::Stock& stock,
                                              std::optional<model::SurveyId> chosen);
 
 }  // namespace spile::app

@@ -75,6 +75,7 @@ constexpr std::string_view kNeededThresholds[] = {
     "zone.sinkage.u95",
     "zone.margin",
     "valve.bilge-discharge.height",
+    "run.rim.margin",
     "galvanic.caution",
     "galvanic.reject",
     "reinforce.block.shim",

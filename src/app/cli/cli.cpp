@@ -36,6 +36,12 @@ void add_commands(CLI::App& app, Console& console) {
   add_observe(app, console);
   add_show(app, console);
   add_verdict(app, console);
+  add_run(app, console);
+  add_runs(app, console);
+  add_parts(app, console);
+  add_flow(app, console);
+  add_bilge(app, console);
+  add_flooding(app, console);
   add_undo_redo(app, console);
   add_history(app, console);
   add_card(app, console);
