@@ -101,7 +101,7 @@ ReferenceRequest reference_of(const std::string& text) {
   if (kind == "card") return n == 3 ? CardReference{v[0], v[1], v[2]} : CardReference{};
   if (kind == "disc" || kind == "flange") return DiscReference{v[0], where, kind == "flange"};
   if (kind == "rule") return RuleReference{};
-  if (kind == "square") return SquareReference{v[0], v[1], where};
+  if (kind == "square") return SquareReference{v[0], v[1], where, {}};
   if (kind == "points") return PointsReference{{v[0], v[1]}, {v[2], v[3]}, v[4]};
   return AutoReference{};
 }

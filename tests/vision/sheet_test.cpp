@@ -106,11 +106,13 @@ TEST(Sheet, OneOfAnotherShapeIsNone) {
 }
 
 // A plain rectangle of unknown size gives no scale by itself.
+// (The scene's flat round spot may be a coin for all the engine knows, and is then asked about.)
 TEST(Sheet, IsNeverTakenUnasked) {
   const CardScene s = bank_card(10, 0);
   const Report report = measure(photo_of(s), Request{});
   ASSERT_TRUE(report.refused);
-  EXPECT_EQ(report.refused->code, "no-reference");
+  EXPECT_THAT(report.refused->code, ::testing::AnyOf("no-reference", "ambiguous-reference"));
+  EXPECT_TRUE(report.holes.empty());
 }
 
 CardScene card_and_sheet(double sheet_scale) {
