@@ -100,6 +100,8 @@ const Action kActions[] = {
      shown<Page::Vessel>, true},
     {"logbook.surveys", Menu::Logbook, "Surveys", key(Key::F3), has_logbook, show<Page::Surveys>,
      shown<Page::Surveys>},
+    {"logbook.cameras", Menu::Logbook, "Cameras", key(Key::F5), has_logbook, show<Page::Cameras>,
+     shown<Page::Cameras>},
     {"logbook.close", Menu::Logbook, "Close logbook", ctrl(Key::W), has_logbook, ask<CloseLogbook>, nullptr,
      true},
     {"quit", Menu::Logbook, "Quit", ctrl(Key::Q), always, ask<Quit>},

@@ -80,6 +80,10 @@ void Bench::open(app::Session& session, const app::PhotoView& photo) {
   load_job_ = app::start_load(jobs_, session, photo.photo.id, loaded);
 }
 
+void Bench::use_lenses(const std::vector<model::CameraProfile>& lenses) {
+  if (state_.picture) state_.picture = state_.picture->with_lens_of(lenses);
+}
+
 // What waits for this photo need not be done any more: the next one is not to wait for it.
 void Bench::close() {
   ++opened_;

@@ -66,6 +66,8 @@ class Bench {
   [[nodiscard]] const BenchState& state() const { return state_; }
 
   void open(app::Session& session, const app::PhotoView& photo);
+  // Whatever is measured in the photo from now on; what is shown stays.
+  void use_lenses(const std::vector<model::CameraProfile>& lenses);
   void close();
   // Closes and forgets what was remembered: another logbook counts its photos from one again.
   void forget();

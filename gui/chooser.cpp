@@ -22,7 +22,7 @@ std::string lowered_extension(const fs::path& file) {
 }
 
 bool wanted(ChooserFor purpose, const ChooserEntry& entry) {
-  if (entry.kind == ChooserEntry::Kind::Photo) return purpose == ChooserFor::Photos;
+  if (entry.kind == ChooserEntry::Kind::Photo) return takes_photos(purpose);
   return true;
 }
 
@@ -61,6 +61,10 @@ std::vector<fs::path> usual_places() {
 }
 
 }  // namespace
+
+bool takes_photos(ChooserFor purpose) {
+  return purpose == ChooserFor::Photos || purpose == ChooserFor::BoardPhotos;
+}
 
 bool looks_like_photo(const fs::path& file) {
   constexpr std::array<std::string_view, 8> kExtensions = {".jpg",  ".jpeg", ".png",  ".tif",

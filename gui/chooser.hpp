@@ -30,6 +30,7 @@ struct ChooserState {
 
 // What a name says it is; what is inside is looked at when it is opened.
 [[nodiscard]] bool looks_like_photo(const std::filesystem::path& file);
+[[nodiscard]] bool takes_photos(ChooserFor purpose);
 [[nodiscard]] bool is_logbook(const std::filesystem::path& folder);
 
 // "~/boats/heron.spile" for what lies in the person's home folder.

@@ -167,6 +167,7 @@ void Desk::on(const CloseLogbook&) {
   state_.held_by.clear();
   state_.selected.reset();
   state_.list = {};
+  state_.cameras = {};
   state_.large_photo = false;
   state_.page = Page::Start;
 }
@@ -229,7 +230,7 @@ void Desk::on(const ToggleLoupe&) {
 
 void Desk::on(const AskForFile& asked) {
   const Settings& settings = state_.settings;
-  fs::path from = asked.purpose == ChooserFor::Photos ? settings.photo_folder : settings.logbook_folder;
+  fs::path from = takes_photos(asked.purpose) ? settings.photo_folder : settings.logbook_folder;
   std::error_code ignored;
   if (from.empty() || !fs::is_directory(from, ignored)) from = settings.logbook_folder;
   if (from.empty() || !fs::is_directory(from, ignored)) {
@@ -263,6 +264,10 @@ void Desk::on(const ChooserPick& asked) {
       state_.settings.photo_folder = folder;
       keep_settings();
       return import(asked.files, state_.selected);
+    case ChooserFor::BoardPhotos:
+      state_.settings.photo_folder = folder;
+      keep_settings();
+      return on(CalibrateCamera{asked.files});
   }
 }
 

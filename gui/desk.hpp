@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cameras.hpp"
 #include "app/jobs.hpp"
 #include "app/photos.hpp"
 #include "app/session.hpp"
@@ -29,6 +30,14 @@ struct Message {
   std::chrono::steady_clock::time_point gone_at;  // of a notice
 };
 
+// The page of calibrated lenses.
+struct CamerasState {
+  vision::BoardSize board;
+  std::string board_trouble;  // why what was typed is no board
+  bool calibrating = false;
+  std::optional<app::CalibrationOutcome> last;
+};
+
 // What a frame is drawn from besides the logbook.
 struct DeskState {
   Page page = Page::Start;
@@ -40,6 +49,7 @@ struct DeskState {
   std::optional<model::OpeningId> selected;
   ListState list;
   ChooserState chooser;
+  CamerasState cameras;
   Settings settings;
   std::vector<app::JobStatus> jobs;  // worth showing: imports, not the photo in hand
   std::vector<Message> messages;     // oldest first
@@ -158,12 +168,17 @@ class Desk {
   void on(const SetScale&);
   void on(const SetLengths&);
   void on(const SetShares&);
+  void on(const CalibrateCamera&);
+  void on(const SetBoard&);
+  void on(const PrintBoard&);
+  void on(const RemoveCamera&);
 
   void say(std::string text);
   void complain(std::string text);
   bool done(const Result<void>& result);  // a problem becomes a message
   void take_over(app::Session session);
   void import(const std::vector<std::filesystem::path>& files, std::optional<model::OpeningId> opening);
+  void calibrated(app::CalibrationOutcome outcome);
   void imported(const std::vector<app::ImportOutcome>& outcomes);
   void go_back_or_on(bool back);
   void records_changed();  // selection and photo in hand still there?

@@ -53,6 +53,7 @@ void Desk::on(const DropFiles& asked) {
   if (!session_)
     return complain("Photos are kept in a logbook. Create or open one first, then drop them again.");
   if (!can_edit()) return complain("This logbook is open for reading only, so no photo can be added to it.");
+  if (state_.page == Page::Cameras) return on(CalibrateCamera{asked.files});
   import(asked.files, asked.onto);
 }
 
@@ -213,6 +214,7 @@ void Desk::on(const DiscardResult&) {
 void Desk::records_changed() {
   if (!session_) return;
   revision_ = session_->snapshot().revision;
+  bench_->use_lenses(session_->snapshot().cameras);
   if (state_.selected && !selected()) {
     const auto shown = rows();
     state_.selected.reset();

@@ -136,6 +136,20 @@ struct NeedTile {  // of the open photo, full resolution
   int column = 0, row = 0;
 };
 
+// --- calibrated lenses
+struct CalibrateCamera {
+  std::vector<std::filesystem::path> photos;  // of the board, or folders of them
+};
+struct SetBoard {
+  std::string typed;  // inner corners: "9 x 6"
+};
+struct PrintBoard {     // as a PDF beside the logbook
+  bool letter = false;  // US Letter instead of A4
+};
+struct RemoveCamera {
+  model::CameraProfileId profile;
+};
+
 // --- measuring in the open photo
 enum class Tool { Look, Rim, Scale, Edge };
 struct SetTool {
@@ -176,9 +190,9 @@ struct AcceptResult {};
 struct DiscardResult {};
 
 // --- the window
-enum class Page { Start, Desk, Vessel, Surveys };
+enum class Page { Start, Desk, Vessel, Surveys, Cameras };
 enum class Pane { List, Photo, Record, Verdicts };
-enum class ChooserFor { OpenLogbook, CreateLogbook, Photos };
+enum class ChooserFor { OpenLogbook, CreateLogbook, Photos, BoardPhotos };
 struct ShowPage {
   Page page = Page::Desk;
 };
@@ -234,7 +248,8 @@ using Intent =
                  GrabPoint, MovePoint, DropPoint, TakeBackPoint, SetScaleLength, SetReference, SetSubject,
                  SetSnap, ChooseHole, MeasurePhoto, AcceptResult, DiscardResult, ShowPage, ShowHelp,
                  ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo,
-                 ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares>;
+                 ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares,
+                 CalibrateCamera, SetBoard, PrintBoard, RemoveCamera>;
 
 class Intents {
  public:

@@ -46,6 +46,7 @@ enum class Key {
   F2,
   F3,
   F4,
+  F5,
   F11,
   Enter,
   Escape,

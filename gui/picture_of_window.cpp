@@ -50,6 +50,7 @@ void set_up(Desk& desk, const PictureOptions& options) {
   if (options.view == "vessel") desk.apply(ShowPage{Page::Vessel});
   if (options.view == "surveys") desk.apply(ShowPage{Page::Surveys});
   if (options.view == "water") desk.apply(ShowBeside{Beside::Water});
+  if (options.view == "cameras") desk.apply(ShowPage{Page::Cameras});
   if (options.view == "photo") desk.apply(ToggleLargePhoto{});
   if (options.view == "chooser") desk.apply(AskForFile{ChooserFor::Photos});
   if (options.view == "help") desk.apply(ShowHelp{});

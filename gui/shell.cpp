@@ -8,6 +8,7 @@
 #include "gui/actions.hpp"
 #include "gui/keys.hpp"
 #include "gui/test_hooks.hpp"
+#include "gui/views/cameras.hpp"
 #include "gui/views/help.hpp"
 #include "gui/views/start.hpp"
 #include "gui/views/status.hpp"
@@ -166,6 +167,9 @@ void Shell::draw_window(const Ui& ui) {
       break;
     case Page::Surveys:
       draw_surveys(ui);
+      break;
+    case Page::Cameras:
+      draw_cameras(ui);
       break;
   }
   ImGui::EndChild();

@@ -13,6 +13,7 @@
 #include "gui/widgets/fields.hpp"
 #include "gui/widgets/text.hpp"
 #include "gui/words.hpp"
+#include "vision/camera_profile.hpp"
 
 namespace spile::gui {
 
@@ -59,7 +60,8 @@ std::string circumstances_of(const vision::Report& report, std::size_t hole, boo
   if (report.reference)
     text += fmt::format(" · scale from {}, tilt {:.0f}°",
                         report.reference->kind == "points" ? "two points" : "the " + report.reference->kind,
-                        report.reference->tilt_deg);
+                        report.reference->tilt_deg) +
+            " · lens " + report.reference->lens;
   if (report.reference && !report.reference->checked.empty()) text += ", " + report.reference->checked;
   return text;
 }
@@ -92,6 +94,16 @@ std::string recorded_from(const app::OpeningView& opening, model::PhotoId photo,
                         m.method == model::Method::PhotoByHand ? ", by hand" : "");
   }
   return text;
+}
+
+// Whether what stands from this photo was measured before its camera was calibrated.
+bool has_a_better_lens(const app::OpeningView& opening, const BenchState& bench) {
+  if (!bench.picture || !bench.picture->info().lens) return false;
+  const std::string lens = vision::lens_words(bench.picture->info());
+  return std::any_of(opening.measurements.begin(), opening.measurements.end(),
+                     [&](const model::Measurement& m) {
+                       return m.photo == bench.photo && m.trace && m.trace->lens != lens;
+                     });
 }
 
 }  // namespace
@@ -194,6 +206,9 @@ void BenchView::draw_result_line(const Ui& ui) {
   std::string text = opening ? recorded_from(*opening, bench.photo, ui.lengths) : std::string();
   if (text.empty() && photo && !photo->use.finding.empty()) text = "Last time: " + photo->use.finding;
   if (text.empty()) text = "Not measured yet.";
+  if (opening && has_a_better_lens(*opening, bench))
+    text = fmt::format("Its camera has been calibrated since: {} measures it again. {}",
+                       keys_of("measure.auto"), text);
   if (bench.measuring) text = "Measuring…";
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
   cut_wrapped(text, ImGui::GetContentRegionAvail().x, 2);

@@ -20,6 +20,8 @@ const char* title_of(ChooserFor purpose) {
       return "New logbook";
     case ChooserFor::Photos:
       return "Take photos in";
+    case ChooserFor::BoardPhotos:
+      return "Photos of the board";
   }
   return "";
 }
@@ -32,6 +34,8 @@ const char* verb_of(ChooserFor purpose) {
       return "Make the logbook here";
     case ChooserFor::Photos:
       return "Take in";
+    case ChooserFor::BoardPhotos:
+      return "Calibrate from";
   }
   return "";
 }
@@ -98,10 +102,10 @@ void ChooserView::draw(const Ui& ui) {
 void ChooserView::go(const Ui& ui, const std::filesystem::path& target) {
   std::error_code ignored;
   const ChooserState& chooser = ui.desk.state().chooser;
-  const bool logbook = is_logbook(target) && chooser.purpose != ChooserFor::Photos;
+  const bool logbook = is_logbook(target) && !takes_photos(chooser.purpose);
   const bool photo = looks_like_photo(target) && std::filesystem::is_regular_file(target, ignored);
   if (logbook && chooser.purpose == ChooserFor::OpenLogbook) return ui.ask(ChooserPick{{target}});
-  if (photo && chooser.purpose == ChooserFor::Photos) return ui.ask(ChooserPick{{target}});
+  if (photo && takes_photos(chooser.purpose)) return ui.ask(ChooserPick{{target}});
   ui.ask(ChooserGo{target});
 }
 
@@ -118,8 +122,7 @@ void ChooserView::draw_places(const Ui& ui, const ChooserState& chooser) {
 void ChooserView::draw_entries(const Ui& ui, const ChooserState& chooser, ImVec2 size) {
   ImGui::BeginChild("entries", size, true);
   if (chooser.entries.empty() && chooser.trouble.empty())
-    soft_wrapped(
-        ui, chooser.purpose == ChooserFor::Photos ? "No photos and no folders here." : "No folders here.");
+    soft_wrapped(ui, takes_photos(chooser.purpose) ? "No photos and no folders here." : "No folders here.");
   for (const ChooserEntry& entry : chooser.entries) {
     const bool picked = picked_.contains(entry.path);
     const bool folder = entry.kind == ChooserEntry::Kind::Folder;
@@ -129,7 +132,7 @@ void ChooserView::draw_entries(const Ui& ui, const ChooserState& chooser, ImVec2
       const bool twice = ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left);
       if (folder)
         go(ui, entry.path);
-      else if (chooser.purpose == ChooserFor::Photos && !twice)
+      else if (takes_photos(chooser.purpose) && !twice)
         picked ? (void)picked_.erase(entry.path) : (void)picked_.insert(entry.path);
       else if (chooser.purpose != ChooserFor::CreateLogbook) {
         picked_ = {entry.path};
@@ -151,7 +154,7 @@ bool ChooserView::can_take(const ChooserState& chooser) const {
   // A path typed but not gone to must not end in a logbook somewhere else.
   if (chooser.purpose == ChooserFor::CreateLogbook)
     return !name_.empty() && name_.find('/') == std::string::npos && path_ == chooser.folder.string();
-  if (chooser.purpose == ChooserFor::Photos) return true;  // the whole folder when none is picked
+  if (takes_photos(chooser.purpose)) return true;  // the whole folder when none is picked
   return !picked_.empty();
 }
 
@@ -181,7 +184,7 @@ void ChooserView::draw_foot(const Ui& ui, const ChooserState& chooser) {
     ImGui::SameLine();
   }
   std::string verb = verb_of(chooser.purpose);
-  if (chooser.purpose == ChooserFor::Photos)
+  if (takes_photos(chooser.purpose))
     verb = picked_.empty()
                ? "Take in the whole folder"
                : fmt::format("Take in {} photo{}", picked_.size(), picked_.size() == 1 ? "" : "s");

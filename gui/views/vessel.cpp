@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "gui/desk.hpp"
 #include "gui/test_hooks.hpp"
 #include "gui/widgets/fields.hpp"
+#include "gui/widgets/page.hpp"
 #include "gui/widgets/text.hpp"
 
 namespace spile::gui {
@@ -25,14 +24,6 @@ std::function<void(T)> set(const Ui& ui, model::SurveyId survey, T model::Survey
   return [intents = &ui.intents, survey, member](T value) {
     intents->push(ChangeSurvey{survey, [member, value](model::Survey& s) { s.*member = value; }});
   };
-}
-
-// A page in the middle of the window, wide enough to read and no wider.
-bool begin_page(const Ui& ui, const char* id) {
-  const ImVec2 room = ImGui::GetContentRegionAvail();
-  const float width = std::min(ui.px(760), room.x);
-  ImGui::SetCursorPosX(ImGui::GetCursorPosX() + (room.x - width) / 2);
-  return ImGui::BeginChild(id, {width, room.y}, true, ImGuiWindowFlags_AlwaysUseWindowPadding);
 }
 
 void draw_sizes(const Ui& ui, const model::Vessel& v) {
