@@ -19,7 +19,8 @@ void draw_start_here(const Ui& ui) {
   const CamerasState& cameras = ui.desk.state().cameras;
   soft_wrapped(
       ui,
-      "A calibrated lens makes what is measured away from the middle of a photo more exact. Print the board, lay "
+      "A calibrated lens makes what is measured away from the middle of a photo more exact. Print the board, "
+      "lay "
       "it flat, and take eight to twelve photos with the zoom you use on the hull: in front, tilted about 30 "
       "degrees to each side, and with the board in each corner of the picture. Drop them here.");
   ImGui::Dummy({0, ui.px(2)});
