@@ -62,6 +62,13 @@ bool same_way(const PartEnd& a, const PartEnd& b) {
   return a.form == b.form;
 }
 
+// A sink's waste stays a sink's waste: fixtures are of one family by their key up to its size.
+bool may_stand_in(const StockPart& p, const PlacedPart& part) {
+  if (p.kind != part.stock->kind) return false;
+  const auto family = [](const std::string& key) { return key.substr(0, key.find_first_of("0123456789")); };
+  return p.kind != PartKind::Fixture || family(p.choice.key) == family(part.stock->choice.key);
+}
+
 // The stocked part of the same kind and ends, of that size: same roughness first, so that hose stays the hose
 // it is.
 const StockPart* sibling(const PlacedPart& part, const NominalStep& size, const Stock& stock) {
@@ -72,7 +79,7 @@ const StockPart* sibling(const PlacedPart& part, const NominalStep& size, const 
            std::abs(p.rough_mm / p.bore_mm - part.stock->rough_mm / part.stock->bore_mm);
   };
   for (const auto& p : stock.parts()) {
-    if (p.kind != part.stock->kind || !same_way(p.in, part.stock->in) || !same_way(p.out, part.stock->out))
+    if (!may_stand_in(p, part) || !same_way(p.in, part.stock->in) || !same_way(p.out, part.stock->out))
       continue;
     if (!of_size(p, size) || (step_of(p.in) == nullptr && step_of(p.out) == nullptr)) continue;
     if (found == nullptr || apart(p) < apart(*found)) found = &p;
@@ -112,7 +119,7 @@ PlacedPart link_behind(const PartEnd& before, const StockPart& row) {
 const StockPart* that_fits(const PlacedPart& part, const PartEnd& after, const NominalStep& size,
                            const Stock& stock) {
   for (const auto& p : stock.parts())
-    if (p.kind == part.stock->kind && of_size(p, size) && p.in.form != EndForm::Any &&
+    if (may_stand_in(p, part) && of_size(p, size) && p.in.form != EndForm::Any &&
         fit(p.out, after) == Fit::Good)
       return &p;
   return nullptr;
@@ -143,8 +150,9 @@ class OneSize {
         taken_out_.insert(i);
       } else if (const auto* other = sibling(parts[i], size_, facts_.stock)) {
         put(parts[i], *other);
-      } else {
-        possible_ = false;
+      } else if (parts[i].stock->kind != PartKind::Fixture) {
+        possible_ =
+            false;  // a fixture not made in that size stays as it is, and the joint behind it is mended
       }
     }
   }
@@ -334,7 +342,9 @@ std::vector<Remedy> remedies(const RemedyCase& facts) {
   for (const auto* size : sizes) {
     auto remedy = OneSize(facts, *size).build();
     if (!remedy || remedy->steps.empty()) continue;
-    remedy->title = fmt::format("All of it {}", size_text(*size));
+    const auto& first = remedy->after.parts.front();
+    const bool all = of_size(first.in, *size) && of_size(first.out, *size);
+    remedy->title = (all ? "All of it " : "All behind the fixture ") + size_text(*size);
     finish(*remedy, facts, size);
     found.push_back(std::move(*remedy));
   }

@@ -21,14 +21,14 @@ std::vector<Remedy> found(const PlacedRun& run, const RunEnd& end, const char* s
 }  // namespace
 
 // A half-inch fitting at the end of a run that starts with a one-inch drain. Expected by hand: all of it 1 in
-// serves; 1/2 in is less work but too small for the service; reducers keep the narrow bore.
+// serves; no sink's waste is made for 1/2 in hose; reducers keep the narrow bore.
 TEST(Remedies, HalfInchAtTheEndOfAnInch) {
   RunEnd end = fitted("1/2 in", "npsm-1-2");
   end.hole_mm = 22.1;
   const auto run =
       place(run_of({"sink-25", "hose-25", "tail-npt-1-2-13", "seacock-npsm-1-2"}), end, stocked());
   const auto list = found(run, end, "galley-sink-drain");
-  ASSERT_GE(list.size(), 3u);
+  ASSERT_GE(list.size(), 2u);
   EXPECT_EQ(list[0].title, "All of it 1 in (25 mm hose)");
   EXPECT_TRUE(list[0].serves);
   EXPECT_TRUE(list[0].enlarges_opening);
@@ -55,6 +55,16 @@ TEST(Remedies, LeavesTheOpeningAloneWhereItCan) {
   EXPECT_FALSE(list[0].replaces_fitting);
   EXPECT_THAT(list[0].buy, testing::ElementsAre("Hose, smooth bore, 38 mm (1-1/2 in)"));
   EXPECT_THAT(list[0].steps, testing::ElementsAre(HasSubstr("Replace hose, smooth bore, 32 mm")));
+}
+
+// A basin is not drained through the waste of an icebox because that one is made in the wanted size.
+TEST(Remedies, AFixtureStaysOfItsKind) {
+  const auto run =
+      place(run_of({"sink-25", "hose-25", "through-hull-tail-19"}), fitted("3/4 in", ""), stocked());
+  const auto list = found(run, fitted("3/4 in", ""), "galley-sink-drain");
+  ASSERT_FALSE(list.empty());
+  for (const auto& remedy : list)
+    EXPECT_THAT(remedy.buy, testing::Each(testing::Not(HasSubstr("drain, tail"))));
 }
 
 TEST(Remedies, MendsAThreadOfTheWrongFamily) {
