@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -62,12 +64,6 @@ double step_across(const ColourView& view, const RimPlace::Foot& foot) {
   }
   return std::sqrt(difference[0] * difference[0] + difference[1] * difference[1] +
                    difference[2] * difference[2]);
-}
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 struct Trial {

@@ -8,6 +8,7 @@
 
 #include "vision/camera_profile.hpp"
 #include "vision/lens_fit.hpp"
+#include "vision/median.hpp"
 #include "vision/turn.hpp"
 
 namespace spile::vision {
@@ -136,12 +137,6 @@ double rms_of(const std::vector<Point2>& residuals) {
   double sum = 0;
   for (const Point2& r : residuals) sum += r.squaredNorm();
   return std::sqrt(sum / (2.0 * static_cast<double>(residuals.size())));
-}
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 std::optional<LensFit> fitted(const std::vector<Used>& used, const PictureInfo& info) {

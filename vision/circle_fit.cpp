@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -38,12 +40,6 @@ double miss(const RoundFit& fit, const Polar& p) {
 
 double miss(const RoundFit& fit, const Point2& mm) {
   return miss(fit, polar(fit, mm));
-}
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 // Algebraic circle (Kasa): x^2 + y^2 = 2 a x + 2 b y + c, linear and good enough to start from.

@@ -15,7 +15,7 @@
 namespace spile::vision {
 namespace {
 
-constexpr double kFinestCellMm = 0.18, kCoarsestCellMm = 0.5, kReachMm = 130;
+constexpr double kFinestCellMm = 0.18, kCoarsestCellMm = 0.5;
 
 Refusal of_photo(const char* which, Refusal refusal) {
   refusal.reason = fmt::format("In the {} photo: {}", which, refusal.reason);
@@ -46,15 +46,13 @@ void made_equally_sharp(HullView& view, double own_mm, double other_mm) {
   if (sigma > 0.3) cv::GaussianBlur(view.log_light, view.log_light, cv::Size(), sigma);
 }
 
-double blur_mm(const HullPhoto& photo, const PlaneFromGrid& plane_from_grid) {
-  const Point2 px = px_of(photo.reference, plane_from_grid, Point2::Zero());
-  const double scale = photo.reference.plane.mm_per_px(px, photo.reference.hull_z());
-  return scale * std::max(0.5, photo.reference.blur_px);
-}
-
 double mm_per_px(const HullPhoto& photo, const PlaneFromGrid& plane_from_grid) {
   return photo.reference.plane.mm_per_px(px_of(photo.reference, plane_from_grid, Point2::Zero()),
                                          photo.reference.hull_z());
+}
+
+double blur_mm(const HullPhoto& photo, const PlaneFromGrid& plane_from_grid) {
+  return mm_per_px(photo, plane_from_grid) * std::max(0.5, photo.reference.blur_px);
 }
 
 Change told(const HullChange& found, const HullPhoto& earlier, const HullPhoto& later,
@@ -86,8 +84,8 @@ Change told(const HullChange& found, const HullPhoto& earlier, const HullPhoto& 
 
 std::array<PixelPoint, 4> corners_of(const HullPhoto& photo, const PlaneFromGrid& plane_from_grid) {
   std::array<PixelPoint, 4> out;
-  const std::array<Point2, 4> mm{Point2(-kReachMm, kReachMm), Point2(kReachMm, kReachMm),
-                                 Point2(kReachMm, -kReachMm), Point2(-kReachMm, -kReachMm)};
+  const std::array<Point2, 4> mm{Point2(-kHullReachMm, kHullReachMm), Point2(kHullReachMm, kHullReachMm),
+                                 Point2(kHullReachMm, -kHullReachMm), Point2(-kHullReachMm, -kHullReachMm)};
   for (std::size_t i = 0; i < out.size(); ++i) out[i] = pixel(px_of(photo.reference, plane_from_grid, mm[i]));
   return out;
 }
@@ -107,8 +105,7 @@ void compared(const Picture& earlier_picture, const Picture& later_picture, cons
   out.later_corners = corners_of(*later, match->later_from_grid);
   const double cell = std::clamp(std::max(later_mm, mm_per_px(*earlier, match->earlier_from_grid)),
                                  kFinestCellMm, kCoarsestCellMm);
-  const int n = 2 * static_cast<int>(std::ceil(kReachMm / cell)) + 1;
-  const HullGrid grid{cell, n, n};
+  const HullGrid grid = HullGrid::about_opening(cell);
   HullPair pair{hull_view(earlier->pixels, earlier->reference, match->earlier_from_grid, grid),
                 hull_view(later->pixels, later->reference, match->later_from_grid, grid), match->radius_mm,
                 match->residual_mm};

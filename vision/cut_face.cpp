@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/least_squares.hpp"
+#include "vision/median.hpp"
 
 namespace spile::vision {
 namespace {
@@ -15,12 +16,6 @@ constexpr double kPlugRadius = 25, kPlugSpread = 0.45;  // mm, log: hole saws fo
 // sawn panel's lines a little too.
 constexpr double kPlugGain = 0.75, kPlugSmallest = 12, kPlugLargest = 60, kPlugSeen = 0.97,
                  kPlugCovered = 0.8;
-
-double median(std::vector<double> values) {
-  const auto half = values.begin() + static_cast<long>(values.size() / 2);
-  std::nth_element(values.begin(), half, values.end());
-  return *half;
-}
 
 // The side of a cylinder whose axis lies square to the layers, its crest touching the plane at `crest`.
 struct Cylinder {

@@ -61,12 +61,6 @@ LineStrength line_strength(const cv::Mat& difference, double cell_mm) {
   return out;
 }
 
-cv::Mat luma_of(const cv::Mat& log_light) {
-  cv::Mat out;
-  cv::transform(log_light, out, cv::Matx13f(0.114F, 0.587F, 0.299F));
-  return out;
-}
-
 double median_where(const cv::Mat& of, const cv::Mat& where) {
   std::vector<float> values;
   for (int r = 0; r < of.rows; ++r)

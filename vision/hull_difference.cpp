@@ -7,12 +7,6 @@
 namespace spile::vision {
 namespace {
 
-cv::Mat blurred(const cv::Mat& of, double sigma) {
-  cv::Mat out;
-  cv::GaussianBlur(of, out, cv::Size(), sigma, sigma, cv::BORDER_CONSTANT);
-  return out;
-}
-
 // Not seen places get the average of what was seen near them, so that filters do not trip over the seam.
 cv::Mat filled(const cv::Mat& of, const cv::Mat& seen, double sigma) {
   cv::Mat weight, known = cv::Mat::zeros(of.size(), of.type());
@@ -31,15 +25,10 @@ Difference difference_of(const HullPair& pair, double beside_rim_mm) {
   const HullGrid& grid = pair.later.grid;
   Difference out;
   out.seen = pair.earlier.seen & pair.later.seen;
-  const Point2 middle = grid.cell_of(Point2::Zero());
-  out.opening = cv::Mat::zeros(out.seen.size(), CV_8UC1);
-  cv::circle(out.opening,
-             cv::Point(static_cast<int>(std::lround(middle.x())), static_cast<int>(std::lround(middle.y()))),
-             static_cast<int>(std::ceil((pair.radius_mm + beside_rim_mm) / grid.cell_mm)), cv::Scalar(255),
-             cv::FILLED);
+  out.opening = opening_cells(grid, pair.radius_mm + beside_rim_mm);
   out.seen &= ~out.opening;
   out.bgr = filled(pair.later.log_light - pair.earlier.log_light, out.seen, 1.5 / grid.cell_mm);
-  cv::transform(out.bgr, out.luma, cv::Matx13f(0.114F, 0.587F, 0.299F));
+  out.luma = luma_of(out.bgr);
   return out;
 }
 

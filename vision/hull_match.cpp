@@ -8,10 +8,11 @@
 #include <opencv2/calib3d.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
-constexpr double kReachMm = 130;     // how far about the opening the hull is looked at
 constexpr double kCoarseCellMm = 1;  // for the search over all turns
 constexpr double kTurnStepDeg = 1.5;
 constexpr int kTurnsKept = 4;
@@ -29,20 +30,11 @@ struct Detail {
   cv::Mat seen;   // CV_32FC1, 0..1
 };
 
-cv::Mat blurred(const cv::Mat& of, double sigma) {
-  cv::Mat out;
-  cv::GaussianBlur(of, out, cv::Size(), sigma, sigma, cv::BORDER_CONSTANT);
-  return out;
-}
-
 Detail detail_of(const HullView& view, double opening_radius_mm) {
   constexpr double kSurroundingsMm = 7, kLeastContrast = 0.02;
   const double cell = view.grid.cell_mm;
-  cv::Mat luma, seen = view.seen.clone();
-  cv::transform(view.log_light, luma, cv::Matx13f(0.114F, 0.587F, 0.299F));
-  const Point2 middle = view.grid.cell_of(Point2::Zero());
-  cv::circle(seen, cv::Point(static_cast<int>(middle.x()), static_cast<int>(middle.y())),
-             static_cast<int>(std::ceil((opening_radius_mm + 1.5) / cell)), cv::Scalar(0), cv::FILLED);
+  const cv::Mat luma = luma_of(view.log_light);
+  const cv::Mat seen = view.seen & ~opening_cells(view.grid, opening_radius_mm + 1.5);
   Detail out;
   seen.convertTo(out.seen, CV_32FC1, 1.0 / 255);
   const double sigma = kSurroundingsMm / cell;
@@ -228,18 +220,6 @@ std::optional<Fitted> fitted(const std::vector<Pair>& pairs, const Point2& earli
   return out;
 }
 
-double median(std::vector<double> of) {
-  if (of.empty()) return 0;
-  const auto middle = of.begin() + static_cast<std::ptrdiff_t>(of.size() / 2);
-  std::nth_element(of.begin(), middle, of.end());
-  return *middle;
-}
-
-HullGrid grid_of(double cell_mm, double reach_mm) {
-  const int n = 2 * static_cast<int>(std::ceil(reach_mm / cell_mm)) + 1;
-  return {cell_mm, n, n};
-}
-
 // One start improved on ever finer grids.
 std::optional<HullMatch> refined(const HullPhoto& earlier, const Point2& earlier_opening,
                                  const HullPhoto& later, HullMatch match) {
@@ -247,7 +227,7 @@ std::optional<HullMatch> refined(const HullPhoto& earlier, const Point2& earlier
     double cell_mm, search_mm, within_mm;
   };
   for (const Stage& stage : {Stage{1.0, 5, 1.5}, Stage{0.5, 2, 0.7}, Stage{0.3, 1, 0.5}}) {
-    const HullGrid grid = grid_of(stage.cell_mm, kReachMm);
+    const HullGrid grid = HullGrid::about_opening(stage.cell_mm);
     const Detail a = detail_of(hull_view(earlier.pixels, earlier.reference, match.earlier_from_grid, grid),
                                match.radius_mm);
     const Detail b =
@@ -283,7 +263,7 @@ tl::unexpected<Refusal> not_aligned() {
 std::vector<HullMatch> starts_at(const HullPhoto& earlier, const HullPhoto::Opening& before,
                                  const HullPhoto& later, const HullPhoto::Opening& after,
                                  const StopAsked& stop) {
-  const HullGrid grid = grid_of(kCoarseCellMm, kReachMm);
+  const HullGrid grid = HullGrid::about_opening(kCoarseCellMm);
   const double radius = 0.5 * std::max(before.diameter_mm, after.diameter_mm);
   const Eigen::Matrix3d at_before = rigid(before.centre_mm, 0), at_after = rigid(after.centre_mm, 0);
   const Detail a = detail_of(hull_view(earlier.pixels, earlier.reference, at_before, grid), radius);

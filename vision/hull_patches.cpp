@@ -69,7 +69,7 @@ cv::Mat standing_out(const cv::Mat& of, double cell_mm, double widest_mm) {
 std::array<cv::Mat, 3> channels_of(const cv::Mat& log_bgr) {
   std::array<cv::Mat, 3> bgr, out;
   cv::split(log_bgr, bgr.data());
-  out[0] = 0.114 * bgr[0] + 0.587 * bgr[1] + 0.299 * bgr[2];
+  out[0] = luma_of(log_bgr);
   out[1] = bgr[2] - bgr[1];
   out[2] = bgr[0] - bgr[1];
   return out;

@@ -106,6 +106,31 @@ cv::Mat blown_out(const cv::Mat& bgr, double cell_mm) {
 
 }  // namespace
 
+HullGrid HullGrid::about_opening(double cell_mm) {
+  const int n = 2 * static_cast<int>(std::ceil(kHullReachMm / cell_mm)) + 1;
+  return {cell_mm, n, n};
+}
+
+cv::Mat luma_of(const cv::Mat& log_light) {
+  cv::Mat out;
+  cv::transform(log_light, out, cv::Matx13f(0.114F, 0.587F, 0.299F));
+  return out;
+}
+
+cv::Mat blurred(const cv::Mat& of, double sigma_cells) {
+  cv::Mat out;
+  cv::GaussianBlur(of, out, cv::Size(), sigma_cells, sigma_cells, cv::BORDER_CONSTANT);
+  return out;
+}
+
+cv::Mat opening_cells(const HullGrid& grid, double radius_mm) {
+  cv::Mat out = cv::Mat::zeros(grid.rows, grid.cols, CV_8UC1);
+  const Point2 middle = grid.cell_of(Point2::Zero());
+  const cv::Point cell(static_cast<int>(std::lround(middle.x())), static_cast<int>(std::lround(middle.y())));
+  cv::circle(out, cell, static_cast<int>(std::ceil(radius_mm / grid.cell_mm)), cv::Scalar(255), cv::FILLED);
+  return out;
+}
+
 Point2 moved(const Eigen::Matrix3d& homography, const Point2& from) {
   return (homography * from.homogeneous()).hnormalized();
 }

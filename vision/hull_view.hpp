@@ -11,9 +11,14 @@
 
 namespace spile::vision {
 
+inline constexpr double kHullReachMm = 130;  // how far about the opening the hull is looked at
+
 struct HullGrid {
   double cell_mm = 1;
   int cols = 0, rows = 0;
+
+  // All round the opening as far as the hull is looked at.
+  [[nodiscard]] static HullGrid about_opening(double cell_mm);
 
   [[nodiscard]] Point2 mm_of(double col, double row) const {
     return {(col - 0.5 * (cols - 1)) * cell_mm, (0.5 * (rows - 1) - row) * cell_mm};
@@ -39,5 +44,11 @@ using PlaneFromGrid = Eigen::Matrix3d;  // homography, mm to mm
 
 [[nodiscard]] HullView hull_view(const Picture::Pixels& pixels, const FoundReference& reference,
                                  const PlaneFromGrid& plane_from_grid, const HullGrid& grid);
+
+// Luma of log light, and a Gaussian blur that sees nothing beyond the edge.
+[[nodiscard]] cv::Mat luma_of(const cv::Mat& log_light);
+[[nodiscard]] cv::Mat blurred(const cv::Mat& of, double sigma_cells);
+// 255 in the opening at the grid's origin.
+[[nodiscard]] cv::Mat opening_cells(const HullGrid& grid, double radius_mm);
 
 }  // namespace spile::vision

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "vision/median.hpp"
 #include "vision/ray_edges.hpp"
 
 namespace spile::vision {
@@ -20,12 +21,6 @@ using Coded = std::array<float, 3>;  // luma and chroma as stored
 
 Coded coded_at(const ColourView& view, const Point2& px) {
   return view.ycc_at(px.x(), px.y());
-}
-
-double median(std::vector<double> values) {
-  const auto half = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), half, values.end());
-  return *half;
 }
 
 // Least median difference of colour, ray by ray, between places across the band within the curve and just

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -128,13 +130,6 @@ std::vector<NearCircle> starts_of(const std::vector<Place>& places, const Circle
   std::vector<NearCircle> out;
   for (std::size_t i = 0; i < std::min<std::size_t>(8, tried.size()); ++i) out.push_back(tried[i].second);
   return out;
-}
-
-double median(std::vector<double> values) {
-  if (values.empty()) return 0;
-  const auto half = values.begin() + static_cast<long>(values.size() / 2);
-  std::nth_element(values.begin(), half, values.end());
-  return *half;
 }
 
 }  // namespace

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -136,13 +138,6 @@ std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start) 
 }
 
 namespace {
-
-double median(std::vector<double> values) {
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 // The step that speaks loudest within reach, near ones a little louder.
 std::optional<double> loudest(const ColourProfile& colours, double reach) {

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "vision/arc_profile.hpp"
+#include "vision/median.hpp"
 
 namespace spile::vision {
 namespace {
@@ -24,12 +25,6 @@ constexpr double kUsualSharpening = 0.2;
 constexpr double kCoatLikeBlur = 1.25;
 constexpr double kHintU = 0.1;  // relative: the blur on the reference is not quite the blur on the rim
 constexpr double kArcFloorPx = 0.06;
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 bool sees_wall(const ArcProfile& arc) {
   return arc.depth_px > 0.2;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/median.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -11,12 +13,6 @@ struct Found {
   double along = 0, offset = 0;
   EdgePoint point;
 };
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 // offset = line(along), by repeated reweighting with Tukey's biweight; returns the inliers' flags.
 std::vector<bool> on_one_line(const std::vector<Found>& found) {

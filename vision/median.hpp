@@ -1,0 +1,17 @@
+// The middle one of some values (the upper of two); 0 for none. For this folder only.
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <vector>
+
+namespace spile::vision {
+
+[[nodiscard]] inline double median(std::vector<double> values) {
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+}  // namespace spile::vision
