@@ -236,6 +236,13 @@ std::int64_t RecordedEdit::step(const std::function<std::int64_t()>& work) {
   }
 }
 
+void RecordedEdit::rows_step(const std::function<void()>& work) {
+  step([&] {
+    work();
+    return std::int64_t{0};
+  });
+}
+
 void RecordedEdit::save_vessel(const model::Vessel& vessel) {
   step([&] {
     auto fields = fields_of(vessel);

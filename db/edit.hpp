@@ -35,6 +35,9 @@ class RecordedEdit : public Edit {
   model::CameraProfileId add_camera_profile(const model::CameraProfile& profile) override;
   void remove_camera_profile(model::CameraProfileId profile) override;
 
+  // Rows written by `work` as they are, as one step.
+  void rows_step(const std::function<void()>& work);
+
   [[nodiscard]] const std::vector<std::string>& steps() const { return steps_; }
   // A step threw; what it half did must not be kept even if the caller swallowed the exception.
   [[nodiscard]] const std::exception_ptr& fault() const { return fault_; }

@@ -14,6 +14,7 @@ namespace spile::db {
 namespace {
 
 // photo is left out: an original, once acknowledged, stays.
+// What is referred to comes before what refers to it.
 constexpr std::array kUndoable{"vessel",    "opening",     "fitting",       "survey", "observation",
                                "photo_use", "measurement", "budget_term",   "run",    "run_part",
                                "bilge",     "yard_table",  "camera_profile"};
@@ -137,9 +138,7 @@ std::vector<model::PastEdit> history(const SQLite::Database& db) {
 void undo_last(SQLite::Database& db) {
   const auto entry = number(db, kLastDone);
   if (entry == 0) raise(ErrorCode::NotFound, "There is nothing to undo.");
-  auto steps = steps_of(db, entry);
-  std::reverse(steps.begin(), steps.end());
-  for (auto& step : steps) play(db, step, Direction::Back);
+  play_back(db, {entry, {}, {}, true, steps_of(db, entry)});
   set_state(db, entry, "undone");
 }
 
@@ -148,6 +147,30 @@ void redo_next(SQLite::Database& db) {
   if (entry == 0) raise(ErrorCode::NotFound, "There is nothing to redo.");
   for (auto& step : steps_of(db, entry)) play(db, step, Direction::Forth);
   set_state(db, entry, "done");
+}
+
+std::span<const char* const> undoable_tables() {
+  return kUndoable;
+}
+
+std::vector<RecordedChange> recorded_changes(const SQLite::Database& db) {
+  SQLite::Statement row(db, "SELECT id, name, made_at_utc, state FROM journal ORDER BY id");
+  std::vector<RecordedChange> changes;
+  while (row.executeStep()) {
+    changes.push_back({int_of(row, "id"),
+                       text_of(row, "name"),
+                       text_of(row, "made_at_utc"),
+                       text_of(row, "state") == "done",
+                       {}});
+  }
+  for (auto& change : changes) change.steps = steps_of(db, change.id);
+  return changes;
+}
+
+void play_back(SQLite::Database& db, const RecordedChange& change) {
+  auto steps = change.steps;
+  std::reverse(steps.begin(), steps.end());
+  for (auto& step : steps) play(db, step, Direction::Back);
 }
 
 std::string undoable_state(const SQLite::Database& db) {

@@ -5,6 +5,7 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -35,6 +36,18 @@ void append_to_journal(SQLite::Database& db, const std::string& name, const std:
 [[nodiscard]] std::vector<model::PastEdit> history(const SQLite::Database& db);  // oldest first
 void undo_last(SQLite::Database& db);  // throws a Fault NotFound when there is nothing to undo
 void redo_next(SQLite::Database& db);
+// The tables that undo covers, what is referred to before what refers to it.
+[[nodiscard]] std::span<const char* const> undoable_tables();
+// Every edit ever recorded, oldest first, and whether it is done, or undone by now.
+struct RecordedChange {
+  std::int64_t id = 0;
+  std::string name, made_at;
+  bool done = false;
+  std::vector<std::string> steps;
+};
+[[nodiscard]] std::vector<RecordedChange> recorded_changes(const SQLite::Database& db);
+// Takes back the newest of them that is done, without recording that.
+void play_back(SQLite::Database& db, const RecordedChange& change);
 // Every record that undo covers, as text; equal exactly when the records are equal.
 [[nodiscard]] std::string undoable_state(const SQLite::Database& db);
 

@@ -8,6 +8,8 @@
 #include "db/fault.hpp"
 #include "db/journal.hpp"
 #include "db/log_file.hpp"
+#include "db/merge_start.hpp"
+#include "db/merge_write.hpp"
 #include "db/records.hpp"
 #include "db/run_rows.hpp"
 #include "db/sha256.hpp"
@@ -141,6 +143,46 @@ std::vector<std::uint8_t> read_original(const model::Photo& photo, const fs::pat
   return bytes;
 }
 
+// Originals that only theirs holds, each checked against its hash on the way. They stay even if the merge is
+// not carried out, as any original does.
+std::map<std::int64_t, std::int64_t> bring_photos(SQLite::Database& db, const fs::path& folder,
+                                                  const SQLite::Database& theirs,
+                                                  const fs::path& their_folder, const MergePhotos& photos) {
+  std::map<std::int64_t, std::int64_t> ids;
+  for (const auto& photo : read_photos(theirs)) {
+    const auto number = photos.number_of_theirs.at(photo.id.value);
+    if (number >= 0) continue;
+    auto record = photo;
+    record.id = {};
+    const auto bytes = read_original(photo, vault_path(their_folder, photo.sha256, photo.media_type));
+    ids[number] = keep(db, folder, {bytes, record}).id.value;
+  }
+  return ids;
+}
+
+MergeOutcome merge_logbooks(SQLite::Database& db, const fs::path& folder, SQLite::Database& theirs,
+                            const fs::path& their_folder, const MergeChoices& choices) {
+  MergeQuestions questions(choices);
+  const auto start = common_start(db, theirs, questions);
+  // What they began with hangs on it, and so does every further question.
+  if (!questions.open().empty()) return {questions.open(), {}, {}, 0, {}, false};
+  const auto states = matched(*start, db, theirs, choices);
+  auto merged = decided(states, questions);
+  MergeOutcome outcome{
+      questions.open(), questions.decided(), counts_of(states, merged), 0, questions.unused(), false};
+  for (const auto& [id, number] : states.photos.number_of_theirs) outcome.photos += number < 0 ? 1 : 0;
+  if (!outcome.open.empty()) return outcome;
+  const auto photo_ids = bring_photos(db, folder, theirs, their_folder, states.photos);
+  if (outcome.counts.empty()) return outcome;
+  SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
+  RecordedEdit edit(db);
+  write_merged(db, edit, states, std::move(merged), photo_ids);
+  append_to_journal(db, fmt::format("Merge {}", shown(their_folder.filename())), edit.steps());
+  transaction.commit();
+  outcome.written = true;
+  return outcome;
+}
+
 }  // namespace
 
 // A reader that is still open would keep SQLite from merging the -wal when the writer closes, and somebody
@@ -208,6 +250,15 @@ Result<void> Store::edit(const std::string& name, const std::function<void(Edit&
     impl_->expect_writable(attempt.not_done);
     const Flag in_edit(impl_->in_edit);
     make_change(impl_->db(), name, change);
+  });
+}
+
+Result<MergeOutcome> Store::merge(const Store& theirs, const MergeChoices& choices) {
+  const Attempt attempt{impl_->folder, fmt::format("{} was not merged.", shown(theirs.folder()))};
+  return guarded(impl_->handle(), attempt, [&] {
+    impl_->expect_writable(attempt.not_done);
+    const Flag in_edit(impl_->in_edit);
+    return merge_logbooks(impl_->db(), impl_->folder, theirs.impl_->db(), theirs.folder(), choices);
   });
 }
 

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "db/merge.hpp"
 #include "model/bilge.hpp"
 #include "model/camera_profile.hpp"
 #include "model/history.hpp"
@@ -105,6 +106,11 @@ class Store {
   [[nodiscard]] Result<void> redo();
   // Every edit that undo and redo can reach, oldest first.
   [[nodiscard]] Result<std::vector<model::PastEdit>> history() const;
+
+  // Brings what `theirs` holds into this logbook, as one edit: two copies of one logbook that were both
+  // worked on since. What both changed differently is listed in `open` and nothing is changed, unless
+  // `choices` decides all of it. Errors: Refused when they did not begin as one.
+  [[nodiscard]] Result<MergeOutcome> merge(const Store& theirs, const MergeChoices& choices);
 
   // Keeps the original under its SHA-256 (temporary file, fsync, rename) and returns its record; the same
   // bytes again return the record that is there. Not undone: an original, once acknowledged, stays. Not
