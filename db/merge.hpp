@@ -20,8 +20,10 @@ struct MergeConflict {
 using MergeChoices = std::map<std::string, MergeSide>;  // by MergeConflict::key
 
 struct MergeCount {
-  std::string noun;  // "opening"
+  std::string noun, nouns;  // "opening", "openings"
   int added = 0, changed = 0, removed = 0;
+
+  [[nodiscard]] const std::string& noun_for(int count) const { return count == 1 ? noun : nouns; }
 };
 
 struct MergeOutcome {

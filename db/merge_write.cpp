@@ -100,7 +100,7 @@ std::vector<MergeCount> counts_of(const MergeStates& states, const Merged& merge
               changed = static_cast<int>(changes.changed.size()),
               removed = static_cast<int>(changes.removed.size());
     if (added + changed + removed > 0)
-      counts.push_back({noun_of(t.table.name, std::max({added, changed, removed})), added, changed, removed});
+      counts.push_back({noun_of(t.table.name, 1), noun_of(t.table.name, 2), added, changed, removed});
   }
   return counts;
 }

@@ -1,6 +1,9 @@
 // Two copies of one logbook, both worked on, brought together: named cases.
 #include <gtest/gtest.h>
 
+#include <set>
+
+#include "db/merge_match.hpp"
 #include "random_edits.hpp"
 
 namespace spile::db::test {
@@ -281,6 +284,28 @@ TEST_F(Merge, LogbooksThatDidNotBeginAsOneAreRefused) {
   const auto refused = mine_->merge(other, {});
   EXPECT_EQ(code_of(refused), ErrorCode::Refused);
   expect_clear(refused.error(), "did not begin as one");
+}
+
+// A new rule that something be unique needs an answer for what to do when two people both add one.
+TEST(MergeSchema, EveryUniqueIndexIsKnownToTheMerge) {
+  const TempFolder temp;
+  (void)ok(Store::create(temp.logbook()));
+  const SQLite::Database db((temp.logbook() / "log.sqlite").string(), SQLite::OPEN_READONLY);
+  const std::set<std::vector<std::string>> settled_elsewhere{
+      {"supersedes"},                    // merge_chains
+      {"id", "opening_id", "quantity"},  // never another one: id is unique
+      {"photo_id", "survey_id"}};        // of photos filed with no opening: part of photo_use's key
+  for (const auto& table : record_tables(db)) {
+    SQLite::Statement index(db, "SELECT name FROM pragma_index_list('" + table.name + "') WHERE \"unique\"");
+    while (index.executeStep()) {
+      SQLite::Statement column(
+          db, "SELECT name FROM pragma_index_info('" + index.getColumn(0).getString() + "')");
+      std::vector<std::string> columns;
+      while (column.executeStep()) columns.push_back(column.getColumn(0).getString());
+      EXPECT_TRUE(columns == natural_key(table.name) || settled_elsewhere.count(columns) > 0)
+          << table.name << ": " << testing::PrintToString(columns);
+    }
+  }
 }
 
 }  // namespace

@@ -48,6 +48,7 @@ void add_commands(CLI::App& app, Console& console) {
   add_camera(app, console);
   add_report(app, console);
   add_rules(app, console);
+  add_merge(app, console);
   add_verify(app, console);
 }
 

@@ -32,6 +32,7 @@ void add_card(CLI::App& app, Console& console);
 void add_camera(CLI::App& app, Console& console);
 void add_report(CLI::App& app, Console& console);
 void add_rules(CLI::App& app, Console& console);
+void add_merge(CLI::App& app, Console& console);
 void add_verify(CLI::App& app, Console& console);
 
 }  // namespace spile::app::cli
