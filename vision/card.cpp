@@ -300,6 +300,20 @@ std::vector<PixelPoint> card_outline(const Plane& plane, const CardReference& ca
   return out;
 }
 
+// As far as the card's paper reaches when it is cut out along its printed outline.
+std::vector<PixelPoint> sheet_outline(const Plane& plane, const CardReference& card) {
+  constexpr double kMargin = 8, kStrip = 17, kCheckLine = 100;
+  const double w = 0.5 * std::max(card.width_mm + card.marker_mm, kCheckLine) + kMargin;
+  const double h = 0.5 * (card.height_mm + card.marker_mm);
+  std::vector<PixelPoint> out;
+  for (const Point2& c :
+       {Point2(-w, h + kMargin), Point2(w, h + kMargin), Point2(w, -h - kStrip), Point2(-w, -h - kStrip)}) {
+    const Point2 p = plane.px_from_mm(Point3(c.x(), c.y(), 0));
+    out.push_back({p.x(), p.y()});
+  }
+  return out;
+}
+
 FoundReference described(const Fitted& fitted, const CardReference& card, const std::array<MarkerMm, 4>& mm,
                          const Picture::Pixels& pixels) {
   FoundReference out;
@@ -310,6 +324,7 @@ FoundReference described(const Fitted& fitted, const CardReference& card, const 
   out.scale_doubts = {{"print scale", kPrintU}};
   out.outline = card_outline(out.plane, card, 0);
   out.covered = {card_outline(out.plane, card, 0.25 * card.marker_mm)};
+  out.sheet = sheet_outline(out.plane, card);
   out.blur_px = mean_blur(fitted.sides);
   int complete = 0;
   for (const MarkerMm& marker : mm) {

@@ -4,17 +4,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 #include <opencv2/core.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/camera_profile.hpp"
 #include "vision/hole.hpp"
 #include "vision/hull_changes.hpp"
 #include "vision/hull_match.hpp"
+#include "vision/laid.hpp"
 #include "vision/reference_search.hpp"
 
 namespace spile::vision {
 namespace {
 
+constexpr double kSearchCellMm = 0.36;  // changes are looked for on these, or on coarser ones
 constexpr double kFinestCellMm = 0.18, kCoarsestCellMm = 0.5;
 
 Refusal of_photo(const char* which, Refusal refusal) {
@@ -82,51 +86,96 @@ Change told(const HullChange& found, const HullPhoto& earlier, const HullPhoto& 
   return out;
 }
 
-std::array<PixelPoint, 4> corners_of(const HullPhoto& photo, const PlaneFromGrid& plane_from_grid) {
-  std::array<PixelPoint, 4> out;
-  const std::array<Point2, 4> mm{Point2(-kHullReachMm, kHullReachMm), Point2(kHullReachMm, kHullReachMm),
-                                 Point2(kHullReachMm, -kHullReachMm), Point2(-kHullReachMm, -kHullReachMm)};
-  for (std::size_t i = 0; i < out.size(); ++i) out[i] = pixel(px_of(photo.reference, plane_from_grid, mm[i]));
-  return out;
+class Stages {
+ public:
+  Stages(const StopAsked& stop, const StageTold& told) : stop_(stop), told_(told) {}
+  // True: stop.
+  bool next(const char* stage) {
+    constexpr int kAll = 3;
+    if (told_) told_(stage, done_++, kAll);
+    return stop_ && stop_();
+  }
+
+ private:
+  const StopAsked& stop_;
+  const StageTold& told_;
+  int done_ = 0;
+};
+
+using Prepared = Expected<HullPhoto>;
+
+// Each on its own core, where there are two.
+std::pair<Prepared, Prepared> both_prepared(const Picture& earlier, const Picture& later,
+                                            const CompareRequest& request, const StopAsked& stop) {
+  auto other = std::async(std::launch::async, [&] {
+    return prepared(earlier.pixels(), request.earlier_reference, "earlier", stop);
+  });
+  Prepared mine = prepared(later.pixels(), request.later_reference, "later", stop);
+  return {other.get(), std::move(mine)};
+}
+
+HullPair pair_on(const HullGrid& grid, const HullPhoto& earlier, const HullPhoto& later,
+                 const HullMatch& match) {
+  HullPair pair{hull_view(earlier.pixels, earlier.reference, match.earlier_from_grid, grid),
+                hull_view(later.pixels, later.reference, match.later_from_grid, grid), match.radius_mm,
+                match.residual_mm};
+  const double before = blur_mm(earlier, match.earlier_from_grid),
+               after = blur_mm(later, match.later_from_grid);
+  made_equally_sharp(pair.earlier, before, after);
+  made_equally_sharp(pair.later, after, before);
+  return pair;
+}
+
+std::vector<HullChange> changes_between(const HullPhoto& earlier, const HullPhoto& later,
+                                        const HullMatch& match, double pixel_mm) {
+  const double cell = std::clamp(pixel_mm, kSearchCellMm, kCoarsestCellMm),
+               fine_cell = std::clamp(pixel_mm, kFinestCellMm, kCoarsestCellMm);
+  const HullGrid grid = HullGrid::about_opening(cell);
+  const HullPair pair = pair_on(grid, earlier, later, match);
+  const auto fine = [&](const cv::Rect& cells, double margin_mm) {
+    return pair_on(grid.part(cells, margin_mm, fine_cell), earlier, later, match);
+  };
+  auto lines = std::async(std::launch::async, [&] { return new_cracks(pair, fine); });
+  const auto patches = changed_patches(pair);
+  auto found = without_edges_of(patches, lines.get());
+  found.insert(found.end(), patches.begin(), patches.end());
+  return found;
 }
 
 void compared(const Picture& earlier_picture, const Picture& later_picture, const CompareRequest& request,
-              const StopAsked& stop, Comparison& out) {
-  const auto earlier = prepared(earlier_picture.pixels(), request.earlier_reference, "earlier", stop);
+              const StopAsked& stop, Stages& stages, Comparison& out) {
+  auto laid = std::make_shared<Comparison::Laid>();
+  laid->earlier_lens = lens_words(earlier_picture.info());
+  laid->later_lens = lens_words(later_picture.info());
+  out.laid = laid;
+  if (stages.next("Finding reference and opening in both photos")) return;
+  const auto [earlier, later] = both_prepared(earlier_picture, later_picture, request, stop);
+  if (earlier) laid->earlier = earlier->reference;
+  if (later) laid->later = later->reference;
   if (!earlier) return void(out.refused = earlier.error());
-  const auto later = prepared(later_picture.pixels(), request.later_reference, "later", stop);
   if (!later) return void(out.refused = later.error());
+  if (stages.next("Laying the two photos on one another")) return;
   const auto match = match_hulls(*earlier, *later, stop);
   if (!match) return void(out.refused = match.error());
+  laid->match = *match;
   out.aligned = true;
-  const double later_mm = mm_per_px(*later, match->later_from_grid);
-  out.residual_px = match->residual_mm / later_mm;
-  out.earlier_corners = corners_of(*earlier, match->earlier_from_grid);
-  out.later_corners = corners_of(*later, match->later_from_grid);
-  const double cell = std::clamp(std::max(later_mm, mm_per_px(*earlier, match->earlier_from_grid)),
-                                 kFinestCellMm, kCoarsestCellMm);
-  const HullGrid grid = HullGrid::about_opening(cell);
-  HullPair pair{hull_view(earlier->pixels, earlier->reference, match->earlier_from_grid, grid),
-                hull_view(later->pixels, later->reference, match->later_from_grid, grid), match->radius_mm,
-                match->residual_mm};
-  const double before = blur_mm(*earlier, match->earlier_from_grid),
-               after = blur_mm(*later, match->later_from_grid);
-  made_equally_sharp(pair.earlier, before, after);
-  made_equally_sharp(pair.later, after, before);
-  if (stop && stop()) return;
-  const auto patches = changed_patches(pair);
-  auto found = without_edges_of(patches, new_cracks(pair));
-  found.insert(found.end(), patches.begin(), patches.end());
-  for (const HullChange& change : found) out.changes.push_back(told(change, *earlier, *later, *match));
+  out.earlier_mm_per_px = mm_per_px(*earlier, match->earlier_from_grid);
+  out.later_mm_per_px = mm_per_px(*later, match->later_from_grid);
+  out.residual_px = match->residual_mm / out.later_mm_per_px;
+  if (stages.next("Looking for what has changed")) return;
+  const double pixel_mm = std::max(out.later_mm_per_px, out.earlier_mm_per_px);
+  for (const HullChange& change : changes_between(*earlier, *later, *match, pixel_mm))
+    out.changes.push_back(told(change, *earlier, *later, *match));
 }
 
 }  // namespace
 
 Comparison compare(const Picture& earlier, const Picture& later, const CompareRequest& request,
-                   const StopAsked& stop) {
+                   const StopAsked& stop, const StageTold& told) {
   Comparison out;
   try {
-    compared(earlier, later, request, stop, out);
+    Stages stages(stop, told);
+    compared(earlier, later, request, stop, stages, out);
     if (!stop || !stop()) return out;
     out = {};
     out.refused = Refusal{"cancelled", "Stopped before it was finished."};

@@ -2,7 +2,8 @@
 // plane of the hull; pixels are of the later photo, upright, origin at the top-left pixel's centre.
 #pragma once
 
-#include <array>
+#include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,8 @@
 #include "vision/measure.hpp"
 
 namespace spile::vision {
+
+enum class Season { Earlier, Later };
 
 struct CompareRequest {
   ReferenceRequest earlier_reference = AutoReference{}, later_reference = AutoReference{};
@@ -30,13 +33,17 @@ struct Comparison {
   bool aligned = false;
   double residual_px = 0;  // what alignment leaves between the two, from the scatter of patches of hull
   std::vector<Change> changes;
-  // For showing one over the other: a square grid on the hull, corners clockwise from its top left.
-  std::array<PixelPoint, 4> earlier_corners{}, later_corners{};
+  double earlier_mm_per_px = 0, later_mm_per_px = 0;  // at the opening; 0: not aligned
+  struct Laid;  // how either photo lies on the hull, for vision/seasons.hpp
+  std::shared_ptr<const Laid> laid;
   std::optional<Refusal> refused;
 };
 
+// What is being done, for people, and how many of so many steps are behind.
+using StageTold = std::function<void(const std::string& stage, int done, int total)>;
+
 // Refusals: those of either photo's reference or opening, and not-aligned.
 [[nodiscard]] Comparison compare(const Picture& earlier, const Picture& later, const CompareRequest& request,
-                                 const StopAsked& stop = {});
+                                 const StopAsked& stop = {}, const StageTold& told = {});
 
 }  // namespace spile::vision

@@ -3,6 +3,7 @@
 // seen.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -24,7 +25,10 @@ struct HullPair {
   double u_match_mm = 0;    // how well the two lie on one another
 };
 
-[[nodiscard]] std::vector<HullChange> new_cracks(const HullPair& pair);
+// The same pair on finer cells: those of `pair` in the box and so many mm round them.
+using FinePair = std::function<HullPair(const cv::Rect& cells, double margin_mm)>;
+
+[[nodiscard]] std::vector<HullChange> new_cracks(const HullPair& pair, const FinePair& fine);
 [[nodiscard]] std::vector<HullChange> changed_patches(const HullPair& pair);
 // The cracks that are not the edge of one of the patches.
 [[nodiscard]] std::vector<HullChange> without_edges_of(const std::vector<HullChange>& patches,

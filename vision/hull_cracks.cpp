@@ -1,65 +1,23 @@
 // New cracks: thin lines in the later view that the earlier one has not, darker (or lighter) than both sides.
+// Looked for coarsely over all of the hull, then measured on fine cells where they are.
 #include <algorithm>
 #include <cmath>
-#include <deque>
-#include <numbers>
 #include <opencv2/imgproc.hpp>
-#include <opencv2/ximgproc.hpp>
 
 #include "vision/hull_changes.hpp"
 #include "vision/hull_difference.hpp"
+#include "vision/line_course.hpp"
+#include "vision/line_strength.hpp"
 
 namespace spile::vision {
 namespace {
 
-constexpr double kLineMm = 3;    // a line must hold for this far to count
-constexpr double kSideMm = 1.1;  // where its sides are read
-constexpr int kDirections = 16;
 constexpr double kLeastContrast = 0.05;  // of log light
 constexpr double kNoises = 6;
 constexpr double kLeastLengthMm = 4;
 constexpr double kWidestMm = 2.2;
 constexpr double kBesideRimMm = 0.5;
-
-// The picture moved by whole cells, its edge repeated.
-cv::Mat shifted(const cv::Mat& of, int dx, int dy) {
-  const int x = std::abs(dx), y = std::abs(dy);
-  cv::Mat wide;
-  cv::copyMakeBorder(of, wide, y, y, x, x, cv::BORDER_REPLICATE);
-  return wide(cv::Rect(x + dx, y + dy, of.cols, of.rows));
-}
-
-struct LineStrength {
-  cv::Mat dark, light;  // CV_32FC1: how much darker, lighter than both sides a line through the cell is
-};
-
-// In the best of all directions.
-LineStrength line_strength(const cv::Mat& difference, double cell_mm) {
-  LineStrength out{cv::Mat(difference.size(), CV_32FC1, cv::Scalar(-1)),
-                   cv::Mat(difference.size(), CV_32FC1, cv::Scalar(-1))};
-  const int reach = static_cast<int>(std::ceil(0.5 * kLineMm / cell_mm));
-  cv::Mat wide;
-  cv::copyMakeBorder(difference, wide, reach, reach, reach, reach, cv::BORDER_REPLICATE);
-  const int samples = std::max(3, static_cast<int>(std::lround(kLineMm / cell_mm / 1.5)) | 1);
-  for (int k = 0; k < kDirections; ++k) {
-    const double a = std::numbers::pi * k / kDirections;
-    const double ux = std::cos(a), uy = std::sin(a);
-    cv::Mat along = cv::Mat::zeros(difference.size(), CV_32FC1);
-    for (int i = 0; i < samples; ++i) {
-      const double t = (static_cast<double>(i) / (samples - 1) - 0.5) * kLineMm / cell_mm;
-      const auto dx = static_cast<int>(std::lround(t * ux)), dy = static_cast<int>(std::lround(t * uy));
-      along += wide(cv::Rect(reach + dx, reach + dy, along.cols, along.rows));
-    }
-    along *= 1.0 / samples;
-    const auto off_x = static_cast<int>(std::lround(-kSideMm / cell_mm * uy));
-    const auto off_y = static_cast<int>(std::lround(kSideMm / cell_mm * ux));
-    const cv::Mat one = shifted(along, off_x, off_y), other = shifted(along, -off_x, -off_y);
-    const cv::Mat darker = cv::min(one, other) - along, lighter = along - cv::max(one, other);
-    out.dark = cv::max(out.dark, darker);
-    out.light = cv::max(out.light, lighter);
-  }
-  return out;
-}
+constexpr double kMarginMm = 4;  // about a line, so that its sides and ends are seen on the fine cells
 
 double median_where(const cv::Mat& of, const cv::Mat& where) {
   std::vector<float> values;
@@ -72,99 +30,31 @@ double median_where(const cv::Mat& of, const cv::Mat& where) {
   return *middle;
 }
 
+// Both sides of a line must have been seen, but for the opening, from which cracks start.
+cv::Mat sides_seen(const LineDifference& difference, double cell_mm) {
+  const int n = 2 * static_cast<int>(std::ceil((kSideMm + 0.5) / cell_mm)) + 1;
+  cv::Mat out;
+  cv::erode(difference.seen | difference.opening, out, cv::getStructuringElement(cv::MORPH_ELLIPSE, {n, n}),
+            {-1, -1}, 1, cv::BORDER_CONSTANT, cv::Scalar(0));
+  return out & difference.seen;
+}
+
+const cv::Mat& of_kind(const LineStrength& strength, bool dark) {
+  return dark ? strength.dark : strength.light;
+}
+
 // A new line is a line of the later view itself, and was none before: the edge of a stain, or an old scratch
 // a little out of place, makes a line of the difference only.
-bool is_new_line(const HullPair& pair, const cv::Rect& box, const cv::Mat& core, double strength, bool dark) {
+bool is_new_line(const HullPair& pair, const cv::Mat& core, double strength, bool dark) {
   constexpr double kOwnShare = 0.5, kOldShare = 0.4;
   const double cell = pair.later.grid.cell_mm;
-  const int margin = static_cast<int>(std::ceil(4 / cell));
-  const cv::Rect wide =
-      cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
-      cv::Rect(0, 0, pair.later.grid.cols, pair.later.grid.rows);
-  const cv::Rect inner(box.x - wide.x, box.y - wide.y, box.width, box.height);
-  const LineStrength now = line_strength(luma_of(pair.later.log_light(wide)), cell);
-  if (median_where((dark ? now.dark : now.light)(inner), core) < kOwnShare * strength) return false;
-  const LineStrength before = line_strength(luma_of(pair.earlier.log_light(wide)), cell);
+  const LineStrength now = line_strength(luma_of(pair.later.log_light), cell);
+  if (median_where(of_kind(now, dark), core) < kOwnShare * strength) return false;
+  const LineStrength before = line_strength(luma_of(pair.earlier.log_light), cell);
   cv::Mat old = cv::max(before.dark, before.light);
   const int n = 2 * static_cast<int>(std::ceil(0.7 / cell)) + 1;
   cv::dilate(old, old, cv::Mat::ones(n, n, CV_8UC1));  // wherever it lay within what the match leaves open
-  return median_where(old(inner), core) < kOldShare * strength;
-}
-
-// The longest way through a thin line of cells, end to end.
-std::vector<cv::Point> longest_way(const cv::Mat& thin) {
-  const auto farthest = [&](const cv::Point& from, cv::Mat& back) {
-    back = cv::Mat(thin.size(), CV_32SC1, cv::Scalar(-1));
-    std::deque<cv::Point> queue{from};
-    back.at<int>(from) = from.y * thin.cols + from.x;
-    cv::Point last = from;
-    while (!queue.empty()) {
-      last = queue.front();
-      queue.pop_front();
-      for (int dy = -1; dy <= 1; ++dy) {
-        for (int dx = -1; dx <= 1; ++dx) {
-          const cv::Point next(last.x + dx, last.y + dy);
-          if (!cv::Rect(0, 0, thin.cols, thin.rows).contains(next)) continue;
-          if (thin.at<uchar>(next) == 0 || back.at<int>(next) >= 0) continue;
-          back.at<int>(next) = last.y * thin.cols + last.x;
-          queue.push_back(next);
-        }
-      }
-    }
-    return last;
-  };
-  std::vector<cv::Point> all;
-  cv::findNonZero(thin, all);
-  if (all.empty()) return {};
-  cv::Mat back;
-  const cv::Point one_end = farthest(all.front(), back), other = farthest(one_end, back);
-  std::vector<cv::Point> way{other};
-  while (way.back() != one_end) {
-    const int before = back.at<int>(way.back());
-    way.emplace_back(before % thin.cols, before / thin.cols);
-  }
-  return way;
-}
-
-// The way as a polyline with a point about every `step_mm`: steps between cells are longer than the line
-// itself.
-std::vector<Point2> course(const std::vector<cv::Point>& way, const HullGrid& grid, double step_mm) {
-  std::vector<Point2> out;
-  const auto n = static_cast<int>(way.size());
-  const int step = std::max(1, static_cast<int>(std::lround(step_mm / grid.cell_mm)));
-  const int pieces = std::max(1, (n - 1) / step);
-  for (int i = 0; i <= pieces; ++i) {
-    const int at = static_cast<int>(std::lround(static_cast<double>(i) * (n - 1) / pieces));
-    const int reach = i == 0 || i == pieces ? 0 : step / 2;
-    Point2 sum = Point2::Zero();
-    for (int j = at - reach; j <= at + reach; ++j) {
-      const cv::Point& p = way[static_cast<std::size_t>(std::clamp(j, 0, n - 1))];
-      sum += grid.mm_of(p.x, p.y);
-    }
-    out.push_back(sum / (2 * reach + 1));
-  }
-  return out;
-}
-
-double length_of(const std::vector<Point2>& line) {
-  double out = 0;
-  for (std::size_t i = 1; i < line.size(); ++i) out += (line[i] - line[i - 1]).norm();
-  return out;
-}
-
-// Thinning eats half a width off each end; and a crack that stops just short of the opening starts at its
-// rim, beside which nothing can be told.
-void ends_mended(std::vector<Point2>& line, double width_mm, double radius_mm) {
-  constexpr double kNearRimMm = 1.6;
-  for (const bool front : {true, false}) {
-    Point2& end = front ? line.front() : line.back();
-    const Point2& next = front ? line[1] : line[line.size() - 2];
-    if (std::abs(end.norm() - radius_mm) < kNearRimMm) {
-      end *= radius_mm / end.norm();
-    } else if ((end - next).norm() > 0) {
-      end += 0.5 * width_mm * (end - next).normalized();
-    }
-  }
+  return median_where(old, core) < kOldShare * strength;
 }
 
 // A line that keeps its distance to the opening is its rim, seen a little out of place.
@@ -177,62 +67,92 @@ bool goes_round_opening(const std::vector<Point2>& line, double radius_mm) {
   return least < radius_mm + 4 && most - least < 0.25 * length_of(line);
 }
 
-std::vector<HullChange> lines_of(const HullPair& pair, const Difference& difference, const cv::Mat& strength,
-                                 bool dark) {
+// Cells of the coarse grid on the fine one.
+cv::Mat on_grid(const cv::Mat& cells, const cv::Rect& box, const HullGrid& from, const HullGrid& to) {
+  const Point2 corner = to.cell_of(from.mm_of(box.x, box.y));
+  const double scale = from.cell_mm / to.cell_mm;
+  cv::Mat out;
+  cv::warpAffine(cells, out, cv::Matx23d(scale, 0, corner.x(), 0, scale, corner.y()),
+                 cv::Size(to.cols, to.rows), cv::INTER_NEAREST, cv::BORDER_CONSTANT);
+  return out;
+}
+
+// The connected part of `mask` that holds most of `core`.
+cv::Mat part_with_most(const cv::Mat& core, const cv::Mat& mask) {
+  cv::Mat label;
+  const int n = cv::connectedComponents(mask, label, 8);
+  std::vector<int> held(static_cast<std::size_t>(n), 0);
+  for (int r = 0; r < core.rows; ++r)
+    for (int c = 0; c < core.cols; ++c)
+      if (core.at<uchar>(r, c)) ++held[static_cast<std::size_t>(label.at<int>(r, c))];
+  held.front() = -1;  // what is not in the mask
+  return label == static_cast<int>(std::max_element(held.begin(), held.end()) - held.begin());
+}
+
+// Where the strength falls to half of the line's own, the line ends.
+std::optional<HullChange> measured(const HullPair& fine, const cv::Mat& core, bool dark) {
+  const HullGrid& grid = fine.later.grid;
+  const LineDifference difference = line_difference(fine, kBesideRimMm);
+  const LineStrength found = line_strength(difference.luma, grid.cell_mm);
+  const cv::Mat& strength = of_kind(found, dark);
+  const double own = median_where(strength, core);
+  if (own <= 0 || !is_new_line(fine, core, own, dark)) return std::nullopt;
+  const cv::Mat mine = part_with_most(core, (strength > 0.5 * own) & sides_seen(difference, grid.cell_mm));
+  const auto line = course_of(mine, grid, fine.radius_mm);
+  const double length = length_of(line);
+  if (length < kLeastLengthMm || goes_round_opening(line, fine.radius_mm)) return std::nullopt;
+  if (cv::countNonZero(mine) * grid.cell_mm * grid.cell_mm > kWidestMm * length) return std::nullopt;
+  if ((line.front() - line.back()).norm() < 0.4 * length) return std::nullopt;  // goes round something
+  return HullChange{"crack", line, length, 0, std::hypot(0.35, 0.02 * length)};
+}
+
+std::vector<HullChange> lines_of(const HullPair& pair, const FinePair& fine, const LineDifference& difference,
+                                 const cv::Mat& strength, bool dark) {
   const HullGrid& grid = pair.later.grid;
-  // Both sides of a line must have been seen, but for the opening, from which cracks start.
-  cv::Mat sides;
-  const int n_side = 2 * static_cast<int>(std::ceil((kSideMm + 0.5) / grid.cell_mm)) + 1;
-  cv::erode(difference.seen | difference.opening, sides,
-            cv::getStructuringElement(cv::MORPH_ELLIPSE, {n_side, n_side}), {-1, -1}, 1, cv::BORDER_CONSTANT,
-            cv::Scalar(0));
-  sides &= difference.seen;
+  const cv::Mat sides = sides_seen(difference, grid.cell_mm);
   const cv::Mat noise = local_noise(strength, sides, grid.cell_mm);
-  cv::Mat strong = strength > cv::max(kNoises * noise, kLeastContrast);
-  cv::Mat weak = strength > cv::max(0.5 * kNoises * noise, 0.5 * kLeastContrast);
-  strong &= sides;
-  weak &= sides;
+  const cv::Mat strong = (strength > cv::max(kNoises * noise, kLeastContrast)) & sides;
+  const cv::Mat weak = (strength > cv::max(0.5 * kNoises * noise, 0.5 * kLeastContrast)) & sides;
   cv::Mat label, stats, centres;
   const int n = cv::connectedComponentsWithStats(weak, label, stats, centres, 8);
   std::vector<HullChange> out;
   for (int i = 1; i < n; ++i) {
     const cv::Rect box(stats.at<int>(i, 0), stats.at<int>(i, 1), stats.at<int>(i, 2), stats.at<int>(i, 3));
     if (std::hypot(box.width, box.height) * grid.cell_mm < kLeastLengthMm) continue;
-    cv::Mat mine = label(box) == i;
-    if (cv::countNonZero(mine & strong(box)) * grid.cell_mm < 0.5 * kLeastLengthMm) continue;
-    // Where the strength falls to half of the line's own, the line ends.
-    const cv::Mat core = mine & strong(box);
-    const double middle = median_where(strength(box), core);
-    if (!is_new_line(pair, box, core, middle, dark)) continue;
-    mine &= strength(box) > 0.5 * middle;
-    cv::Mat padded, thin;
-    cv::copyMakeBorder(mine, padded, 1, 1, 1, 1, cv::BORDER_CONSTANT, cv::Scalar(0));
-    cv::ximgproc::thinning(padded, thin);
-    auto way = longest_way(thin);
-    for (cv::Point& p : way) p += box.tl() - cv::Point(1, 1);
-    if (way.size() < 3) continue;
-    auto line = course(way, grid, 1.5);
-    const double width =
-        cv::countNonZero(mine) * grid.cell_mm * grid.cell_mm / std::max(0.1, length_of(line));
-    if (length_of(line) < kLeastLengthMm) continue;
-    ends_mended(line, width, pair.radius_mm);
-    const double length = length_of(line);
-    if (width > kWidestMm || goes_round_opening(line, pair.radius_mm)) continue;
-    if ((line.front() - line.back()).norm() < 0.4 * length) continue;  // goes round something
-    HullChange crack{"crack", line, length, 0, std::hypot(0.35, 0.02 * length)};
-    out.push_back(crack);
+    const cv::Mat core = (label(box) == i) & strong(box);
+    if (cv::countNonZero(core) * grid.cell_mm < 0.5 * kLeastLengthMm) continue;
+    const HullPair here = fine(box, kMarginMm);
+    if (auto crack = measured(here, on_grid(core, box, grid, here.later.grid), dark))
+      out.push_back(*std::move(crack));
   }
   return out;
 }
 
+bool lies_on(const HullChange& line, const HullChange& other) {
+  constexpr double kNearMm = 2;
+  const auto near = [&](const Point2& p) {
+    return std::any_of(other.points.begin(), other.points.end(),
+                       [&](const Point2& q) { return (p - q).norm() < kNearMm; });
+  };
+  return 2 * std::count_if(line.points.begin(), line.points.end(), near) >
+         static_cast<std::ptrdiff_t>(line.points.size());
+}
+
 }  // namespace
 
-std::vector<HullChange> new_cracks(const HullPair& pair) {
-  const Difference difference = difference_of(pair, kBesideRimMm);
+std::vector<HullChange> new_cracks(const HullPair& pair, const FinePair& fine) {
+  const LineDifference difference = line_difference(pair, kBesideRimMm);
   const LineStrength strength = line_strength(difference.luma, pair.later.grid.cell_mm);
-  std::vector<HullChange> out = lines_of(pair, difference, strength.dark, true);
-  for (HullChange& lighter : lines_of(pair, difference, strength.light, false))
-    out.push_back(std::move(lighter));
+  std::vector<HullChange> all = lines_of(pair, fine, difference, strength.dark, true);
+  for (HullChange& lighter : lines_of(pair, fine, difference, strength.light, false))
+    all.push_back(std::move(lighter));
+  std::stable_sort(all.begin(), all.end(),
+                   [](const HullChange& a, const HullChange& b) { return a.size > b.size; });
+  // Sharpening draws a light line beside a dark one: both are the one crack.
+  std::vector<HullChange> out;
+  for (HullChange& crack : all)
+    if (std::none_of(out.begin(), out.end(), [&](const HullChange& o) { return lies_on(crack, o); }))
+      out.push_back(std::move(crack));
   return out;
 }
 

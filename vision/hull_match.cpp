@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <future>
 #include <numbers>
 #include <opencv2/calib3d.hpp>
 #include <opencv2/imgproc.hpp>
@@ -13,7 +15,6 @@
 namespace spile::vision {
 namespace {
 
-constexpr double kCoarseCellMm = 1;  // for the search over all turns
 constexpr double kTurnStepDeg = 1.5;
 constexpr int kTurnsKept = 4;
 constexpr double kSameSize = 0.05;  // openings whose diameters differ by more are not the same one
@@ -30,42 +31,59 @@ struct Detail {
   cv::Mat seen;   // CV_32FC1, 0..1
 };
 
-Detail detail_of(const HullView& view, double opening_radius_mm) {
+Detail detail_of(const HullLuma& view, const HullGrid& grid, double opening_radius_mm) {
   constexpr double kSurroundingsMm = 7, kLeastContrast = 0.02;
-  const double cell = view.grid.cell_mm;
-  const cv::Mat luma = luma_of(view.log_light);
-  const cv::Mat seen = view.seen & ~opening_cells(view.grid, opening_radius_mm + 1.5);
+  const double cell = grid.cell_mm;
+  const cv::Mat& luma = view.log_light;
+  const cv::Mat seen = view.seen & ~opening_cells(grid, opening_radius_mm + 1.5);
   Detail out;
   seen.convertTo(out.seen, CV_32FC1, 1.0 / 255);
   const double sigma = kSurroundingsMm / cell;
-  const cv::Mat weight = blurred(out.seen, sigma) + 1e-3;
+  const cv::Mat weight = widely_blurred(out.seen, sigma) + 1e-3;
   cv::Mat smooth = blurred(luma.mul(out.seen), std::max(0.8, 0.5 / cell)) /
                    (blurred(out.seen, std::max(0.8, 0.5 / cell)) + 1e-3);
-  cv::Mat mean = blurred(smooth.mul(out.seen), sigma) / weight;
+  cv::Mat mean = widely_blurred(smooth.mul(out.seen), sigma) / weight;
   cv::Mat off = (smooth - mean).mul(out.seen);
   cv::Mat spread;
-  cv::sqrt(blurred(off.mul(off), sigma) / weight + kLeastContrast * kLeastContrast, spread);
+  cv::sqrt(widely_blurred(off.mul(off), sigma) / weight + kLeastContrast * kLeastContrast, spread);
   out.value = off / spread;
   return out;
 }
 
-// Correlation of two details where both are seen.
-double alikeness(const Detail& a, const Detail& b) {
-  const cv::Mat both = a.seen.mul(b.seen);
-  const double area = cv::sum(both)[0];
-  if (area < 400) return -1;
-  const double ab = cv::sum(a.value.mul(b.value).mul(both))[0];
-  const double aa = cv::sum(a.value.mul(a.value).mul(both))[0],
-               bb = cv::sum(b.value.mul(b.value).mul(both))[0];
-  return aa > 0 && bb > 0 ? ab / std::sqrt(aa * bb) : -1;
+// A detail on rings about the opening: a row for each direction, a column for each radius.
+struct Rings {
+  cv::Mat value, square, seen;  // value and its square times what was seen of it
+};
+
+Rings rings_of(const Detail& detail, int directions) {
+  const float middle_x = 0.5F * static_cast<float>(detail.value.cols - 1),
+              middle_y = 0.5F * static_cast<float>(detail.value.rows - 1);
+  const int radii = detail.value.cols / 2;
+  cv::Mat map(directions, radii, CV_32FC2);
+  for (int d = 0; d < directions; ++d) {
+    const double a = 2 * std::numbers::pi * d / directions;
+    const auto x = static_cast<float>(std::cos(a)), y = static_cast<float>(-std::sin(a));
+    for (int r = 0; r < radii; ++r)
+      map.at<cv::Vec2f>(d, r) =
+          cv::Vec2f(middle_x + x * static_cast<float>(r), middle_y + y * static_cast<float>(r));
+  }
+  cv::Mat value;
+  Rings out;
+  cv::remap(detail.value, value, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
+  cv::remap(detail.seen, out.seen, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
+  out.value = value.mul(out.seen);
+  out.square = out.value.mul(value);
+  return out;
 }
 
-cv::Mat turned_about_middle(const cv::Mat& of, double degrees) {
-  const cv::Point2f middle(0.5F * static_cast<float>(of.cols - 1), 0.5F * static_cast<float>(of.rows - 1));
-  cv::Mat out;
-  cv::warpAffine(of, out, cv::getRotationMatrix2D(middle, degrees, 1), of.size(), cv::INTER_LINEAR,
-                 cv::BORDER_CONSTANT);
-  return out;
+// A ring counts by its length.
+void weighed_by_radius(Rings& rings) {
+  for (cv::Mat* of : {&rings.value, &rings.square, &rings.seen})
+    for (int r = 0; r < of->cols; ++r) of->col(r) *= r;
+}
+
+void twice_round(Rings& rings) {
+  for (cv::Mat* of : {&rings.value, &rings.square, &rings.seen}) cv::vconcat(*of, *of, *of);
 }
 
 Eigen::Matrix3d rigid(const Point2& shift, double degrees) {
@@ -79,13 +97,7 @@ struct Turn {
   double degrees = 0, alike = 0;
 };
 
-// The turns of the earlier photo about the opening at which the hull looks most alike, best first.
-std::vector<Turn> likely_turns(const Detail& earlier, const Detail& later, const StopAsked& stop) {
-  std::vector<Turn> all;
-  for (double d = 0; d < 360 && !(stop && stop()); d += kTurnStepDeg) {
-    const Detail turned{turned_about_middle(earlier.value, d), turned_about_middle(earlier.seen, d)};
-    all.push_back({d, alikeness(turned, later)});
-  }
+std::vector<Turn> best_of(const std::vector<Turn>& all) {
   std::vector<Turn> peaks;
   for (std::size_t i = 0; i < all.size(); ++i) {
     const Turn &before = all[(i + all.size() - 1) % all.size()], &after = all[(i + 1) % all.size()];
@@ -94,6 +106,27 @@ std::vector<Turn> likely_turns(const Detail& earlier, const Detail& later, const
   std::sort(peaks.begin(), peaks.end(), [](const Turn& a, const Turn& b) { return a.alike > b.alike; });
   if (peaks.size() > kTurnsKept) peaks.resize(kTurnsKept);
   return peaks;
+}
+
+// The turns of the earlier photo about the opening at which the hull looks most alike, best first: the
+// correlation of the two where both are seen, for each turn.
+std::vector<Turn> likely_turns(const Detail& earlier, const Detail& later) {
+  constexpr int kDirections = static_cast<int>(360 / kTurnStepDeg);
+  constexpr double kLeastArea = 400 / (kTurnStepDeg * std::numbers::pi / 180);  // of 400 mm2 at one cell a mm
+  Rings a = rings_of(earlier, kDirections), b = rings_of(later, kDirections);
+  weighed_by_radius(b);
+  twice_round(a);
+  std::vector<Turn> all;
+  for (int turn = 0; turn < kDirections; ++turn) {
+    // Turned by so much against the clock, what was at a direction is now so many further on.
+    const cv::Range rows(kDirections - turn, 2 * kDirections - turn);
+    const auto seen = a.seen.rowRange(rows).dot(b.seen);
+    const double ab = a.value.rowRange(rows).dot(b.value), aa = a.square.rowRange(rows).dot(b.seen),
+                 bb = a.seen.rowRange(rows).dot(b.square);
+    const bool enough = seen >= kLeastArea && aa > 0 && bb > 0;
+    all.push_back({turn * kTurnStepDeg, enough ? ab / std::sqrt(aa * bb) : -1});
+  }
+  return best_of(all);
 }
 
 // Where a patch of the later photo lies in the earlier one: grid mm to grid mm.
@@ -220,29 +253,102 @@ std::optional<Fitted> fitted(const std::vector<Pair>& pairs, const Point2& earli
   return out;
 }
 
-// One start improved on ever finer grids.
-std::optional<HullMatch> refined(const HullPhoto& earlier, const Point2& earlier_opening,
-                                 const HullPhoto& later, HullMatch match) {
-  struct Stage {
-    double cell_mm, search_mm, within_mm;
-  };
-  for (const Stage& stage : {Stage{1.0, 5, 1.5}, Stage{0.5, 2, 0.7}, Stage{0.3, 1, 0.5}}) {
-    const HullGrid grid = HullGrid::about_opening(stage.cell_mm);
-    const Detail a = detail_of(hull_view(earlier.pixels, earlier.reference, match.earlier_from_grid, grid),
-                               match.radius_mm);
-    const Detail b =
-        detail_of(hull_view(later.pixels, later.reference, match.later_from_grid, grid), match.radius_mm);
-    const Pairs pairs = paired_patches(a, b, grid, stage.search_mm);
+struct Stage {
+  double cell_mm, search_mm, within_mm;
+};
+constexpr std::array kStages{Stage{1.0, 5, 1.5}, Stage{0.5, 2, 0.7}, Stage{0.3, 1, 0.5}};
+
+// Two openings that may be one, and what the later photo shows about it on each stage's grid, made once.
+class Attempt {
+ public:
+  Attempt(const HullPhoto& earlier, const HullPhoto::Opening& before, const HullPhoto& later,
+          const HullPhoto::Opening& after)
+      : earlier_(earlier),
+        later_(later),
+        before_mm_(before.centre_mm),
+        later_from_grid_(rigid(after.centre_mm, 0)),
+        radius_mm_(0.5 * std::max(before.diameter_mm, after.diameter_mm)) {}
+
+  [[nodiscard]] std::vector<HullMatch> starts() {
+    const Detail a = detail(earlier_, rigid(before_mm_, 0), kStages.front().cell_mm);
+    std::vector<HullMatch> out;
+    for (const Turn& turn : likely_turns(a, later_detail(0))) {
+      HullMatch match;
+      match.later_from_grid = later_from_grid_;
+      match.earlier_from_grid = rigid(before_mm_, -turn.degrees);
+      match.radius_mm = radius_mm_;
+      out.push_back(match);
+    }
+    return out;
+  }
+
+  // Improved on one stage's grid.
+  [[nodiscard]] std::optional<HullMatch> refined(HullMatch match, std::size_t stage_index) {
+    const Stage& stage = kStages.at(stage_index);
+    auto other = std::async(std::launch::async, [&] { (void)later_detail(stage_index); });
+    const Detail a = detail(earlier_, match.earlier_from_grid, stage.cell_mm);
+    other.get();
+    const Pairs pairs =
+        paired_patches(a, later_detail(stage_index), HullGrid::about_opening(stage.cell_mm), stage.search_mm);
     const auto fit =
-        fitted(pairs.alike, moved(match.earlier_from_grid.inverse(), earlier_opening), stage.within_mm);
+        fitted(pairs.alike, moved(match.earlier_from_grid.inverse(), before_mm_), stage.within_mm);
     if (!fit) return std::nullopt;
     match.earlier_from_grid = match.earlier_from_grid * fit->earlier_from_later;
     // A patch's own scatter is averaged away by the others, but for the fit's eight unknowns.
     match.residual_mm = median(fit->off_mm) * std::sqrt(8.0 / fit->agreeing);
     match.patches = fit->agreeing;
     match.agreeing = pairs.with_something > 0 ? static_cast<double>(fit->agreeing) / pairs.with_something : 0;
+    return match;
   }
-  return match;
+
+  [[nodiscard]] std::optional<HullMatch> refined_to_the_end(HullMatch match) {
+    for (std::size_t stage = 1; stage < kStages.size(); ++stage) {
+      const auto better = refined(match, stage);
+      if (!better) return std::nullopt;
+      match = *better;
+    }
+    return match;
+  }
+
+ private:
+  [[nodiscard]] Detail detail(const HullPhoto& photo, const PlaneFromGrid& from_grid, double cell_mm) const {
+    const HullGrid grid = HullGrid::about_opening(cell_mm);
+    return detail_of(hull_luma(photo.pixels, photo.reference, from_grid, grid), grid, radius_mm_);
+  }
+  [[nodiscard]] const Detail& later_detail(std::size_t stage) {
+    auto& made = later_details_.at(stage);
+    if (!made) made = detail(later_, later_from_grid_, kStages.at(stage).cell_mm);
+    return *made;
+  }
+
+  const HullPhoto &earlier_, &later_;
+  Point2 before_mm_;
+  PlaneFromGrid later_from_grid_;
+  double radius_mm_;
+  std::array<std::optional<Detail>, kStages.size()> later_details_;
+};
+
+bool trusted(const HullMatch& match) {
+  return match.patches >= kTrusted && match.agreeing >= kLeastAgreeing;
+}
+
+// The likeliest start is taken to the end first; the others only where that is not to be trusted.
+std::optional<HullMatch> best_match(Attempt& attempt, const StopAsked& stop) {
+  std::vector<HullMatch> coarse;
+  for (const HullMatch& start : attempt.starts()) {
+    if (stop && stop()) return std::nullopt;
+    if (const auto match = attempt.refined(start, 0)) coarse.push_back(*match);
+  }
+  std::sort(coarse.begin(), coarse.end(),
+            [](const HullMatch& a, const HullMatch& b) { return a.patches > b.patches; });
+  std::optional<HullMatch> best;
+  for (const HullMatch& start : coarse) {
+    if (stop && stop()) return std::nullopt;
+    const auto match = attempt.refined_to_the_end(start);
+    if (match && (!best || match->patches > best->patches)) best = match;
+    if (best && trusted(*best)) break;
+  }
+  return best;
 }
 
 tl::unexpected<Refusal> no_common_opening() {
@@ -260,25 +366,6 @@ tl::unexpected<Refusal> not_aligned() {
       "opening in view.");
 }
 
-std::vector<HullMatch> starts_at(const HullPhoto& earlier, const HullPhoto::Opening& before,
-                                 const HullPhoto& later, const HullPhoto::Opening& after,
-                                 const StopAsked& stop) {
-  const HullGrid grid = HullGrid::about_opening(kCoarseCellMm);
-  const double radius = 0.5 * std::max(before.diameter_mm, after.diameter_mm);
-  const Eigen::Matrix3d at_before = rigid(before.centre_mm, 0), at_after = rigid(after.centre_mm, 0);
-  const Detail a = detail_of(hull_view(earlier.pixels, earlier.reference, at_before, grid), radius);
-  const Detail b = detail_of(hull_view(later.pixels, later.reference, at_after, grid), radius);
-  std::vector<HullMatch> out;
-  for (const Turn& turn : likely_turns(a, b, stop)) {
-    HullMatch match;
-    match.later_from_grid = at_after;
-    match.earlier_from_grid = rigid(before.centre_mm, -turn.degrees);
-    match.radius_mm = radius;
-    out.push_back(match);
-  }
-  return out;
-}
-
 }  // namespace
 
 Expected<HullMatch> match_hulls(const HullPhoto& earlier, const HullPhoto& later, const StopAsked& stop) {
@@ -288,14 +375,13 @@ Expected<HullMatch> match_hulls(const HullPhoto& earlier, const HullPhoto& later
     for (const auto& before : earlier.openings) {
       if (std::abs(before.diameter_mm - after.diameter_mm) > kSameSize * after.diameter_mm) continue;
       any = true;
-      for (const HullMatch& start : starts_at(earlier, before, later, after, stop)) {
-        const auto match = refined(earlier, before.centre_mm, later, start);
-        if (match && (!best || match->patches > best->patches)) best = match;
-      }
+      Attempt attempt(earlier, before, later, after);
+      const auto match = best_match(attempt, stop);
+      if (match && (!best || match->patches > best->patches)) best = match;
     }
   }
   if (!any) return no_common_opening();
-  if (!best || best->patches < kTrusted || best->agreeing < kLeastAgreeing) return not_aligned();
+  if (!best || !trusted(*best)) return not_aligned();
   return *best;
 }
 

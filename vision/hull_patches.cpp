@@ -26,35 +26,43 @@ constexpr int kLeastStainSides = 13, kLeastChipSides = 6;  // of sixteen; a chip
 constexpr double kEdgeU = 0.15;                            // mm: where the edge of a stain is
 
 // Grows `seed` (everywhere below `limit`) under `limit` until nothing changes: what `limit` holds beyond that
-// is what stands out narrower than the seed's own shapes (morphological reconstruction by dilation).
-cv::Mat reconstructed(cv::Mat seed, const cv::Mat& limit) {
-  const auto raster = [&](bool forward) {
-    bool moved = false;
-    for (int i = 0; i < seed.rows; ++i) {
-      const int r = forward ? i : seed.rows - 1 - i;
-      for (int j = 0; j < seed.cols; ++j) {
-        const int c = forward ? j : seed.cols - 1 - j;
-        const int back = forward ? -1 : 1;
-        float most = seed.at<float>(r, c);
-        if (c + back >= 0 && c + back < seed.cols) most = std::max(most, seed.at<float>(r, c + back));
-        if (r + back >= 0 && r + back < seed.rows) {
-          for (int d = -1; d <= 1; ++d)
-            if (c + d >= 0 && c + d < seed.cols) most = std::max(most, seed.at<float>(r + back, c + d));
-        }
-        most = std::min(most, limit.at<float>(r, c));
-        if (most > seed.at<float>(r, c)) {
-          seed.at<float>(r, c) = most;
-          moved = true;
-        }
+// is what stands out narrower than the seed's own shapes. Morphological reconstruction by dilation, two
+// sweeps and a queue (Vincent, Morphological grayscale reconstruction in image analysis, 1993; from memory).
+cv::Mat reconstructed(const cv::Mat& seed, const cv::Mat& limit) {
+  cv::Mat level, under;
+  cv::copyMakeBorder(seed, level, 1, 1, 1, 1, cv::BORDER_CONSTANT, cv::Scalar(-1e9));
+  cv::copyMakeBorder(limit, under, 1, 1, 1, 1, cv::BORDER_CONSTANT, cv::Scalar(-1e9));
+  const auto width = static_cast<std::ptrdiff_t>(level.cols);
+  auto* at = level.ptr<float>();
+  const auto* most = under.ptr<float>();
+  const std::array<std::ptrdiff_t, 4> before{-width - 1, -width, -width + 1, -1};
+  const std::ptrdiff_t first = width + 1, last = width * (level.rows - 1) - 2;
+  std::vector<std::ptrdiff_t> queue;
+  const auto raise = [&](std::ptrdiff_t i, int sign) {
+    float high = at[i];
+    for (const auto off : before) high = std::max(high, at[i + sign * off]);
+    at[i] = std::min(high, most[i]);
+  };
+  for (std::ptrdiff_t i = first; i <= last; ++i) raise(i, 1);
+  for (std::ptrdiff_t i = last; i >= first; --i) {
+    raise(i, -1);
+    for (const auto off : before)
+      if (at[i - off] < at[i] && at[i - off] < most[i - off]) {
+        queue.push_back(i);
+        break;
+      }
+  }
+  for (std::size_t next = 0; next < queue.size(); ++next) {
+    const std::ptrdiff_t i = queue[next];
+    for (const auto off : before) {
+      for (const std::ptrdiff_t j : {i + off, i - off}) {
+        if (at[j] >= at[i] || at[j] >= most[j]) continue;
+        at[j] = std::min(at[i], most[j]);
+        queue.push_back(j);
       }
     }
-    return moved;
-  };
-  for (int round = 0; round < 40; ++round) {
-    const bool forward = raster(true), backward = raster(false);
-    if (!forward && !backward) break;
   }
-  return seed;
+  return level(cv::Rect(1, 1, seed.cols, seed.rows));
 }
 
 // What stands above everything round it and is narrower than `widest_mm`.
@@ -81,15 +89,11 @@ struct Candidate {
   double area_mm2 = 0;
 };
 
-std::vector<Candidate> candidates_in(const Difference& difference, double cell_mm) {
-  const double shrink = kPatchCellMm / cell_mm;
-  const cv::Size size(static_cast<int>(difference.seen.cols / shrink),
-                      static_cast<int>(difference.seen.rows / shrink));
-  cv::Mat coarse, seen;
-  cv::resize(difference.bgr, coarse, size, 0, 0, cv::INTER_AREA);
-  cv::resize(difference.seen, seen, size, 0, 0, cv::INTER_NEAREST);
-  cv::GaussianBlur(coarse, coarse, cv::Size(), 0.8);
-  cv::Mat any = cv::Mat::zeros(size, CV_8UC1);
+std::vector<Candidate> candidates_in(const PatchDifference& difference) {
+  const cv::Mat& seen = difference.coarse_seen;
+  cv::Mat coarse;
+  cv::GaussianBlur(difference.coarse_bgr, coarse, cv::Size(), 0.8);
+  cv::Mat any = cv::Mat::zeros(seen.size(), CV_8UC1);
   const auto channel = channels_of(coarse);
   for (std::size_t k = 0; k < channel.size(); ++k) {
     for (const double sign : {1.0, -1.0}) {
@@ -147,7 +151,7 @@ bool stands_out(const HullView& view, const Patch& patch, const std::vector<Poin
   return sides.told >= least_sides && sides.standing_out >= kLeastSides;
 }
 
-std::optional<HullChange> judged(const HullPair& pair, const Difference& difference,
+std::optional<HullChange> judged(const HullPair& pair, const PatchDifference& difference,
                                  const Candidate& candidate) {
   const HullGrid& grid = pair.later.grid;
   cv::Mat seed;
@@ -200,9 +204,9 @@ bool already_among(const std::vector<HullChange>& found, const HullChange& chang
 }  // namespace
 
 std::vector<HullChange> changed_patches(const HullPair& pair) {
-  const Difference difference = difference_of(pair, kBesideRimMm);
+  const PatchDifference difference = patch_difference(pair, kBesideRimMm, kPatchCellMm);
   std::vector<HullChange> out;
-  for (const Candidate& candidate : candidates_in(difference, pair.later.grid.cell_mm)) {
+  for (const Candidate& candidate : candidates_in(difference)) {
     auto change = judged(pair, difference, candidate);
     if (change && !already_among(out, *change)) out.push_back(*std::move(change));
   }

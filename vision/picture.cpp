@@ -167,9 +167,7 @@ Result<Picture> Picture::decode(std::span<const std::uint8_t> bytes, const std::
     return damaged(name, "size");
   pixels->info = *std::move(info);
   pixels->name = name;
-  Picture picture;
-  picture.pixels_ = std::move(pixels);
-  return picture;
+  return of(std::move(pixels));
 }
 
 Result<Picture> Picture::load(const std::filesystem::path& file) {
@@ -189,6 +187,10 @@ Picture Picture::with_lens_of(const std::vector<model::CameraProfile>& profiles)
   pixels->grey = pixels_->grey;
   pixels->cb = pixels_->cb;
   pixels->cr = pixels_->cr;
+  return of(std::move(pixels));
+}
+
+Picture Picture::of(std::shared_ptr<const Pixels> pixels) {
   Picture picture;
   picture.pixels_ = std::move(pixels);
   return picture;

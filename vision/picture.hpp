@@ -60,6 +60,7 @@ class Picture {
   [[nodiscard]] Picture with_lens_of(const std::vector<model::CameraProfile>& profiles) const;
 
   struct Pixels;  // OpenCV matrices; defined in vision/picture_pixels.hpp for this folder only
+  [[nodiscard]] static Picture of(std::shared_ptr<const Pixels> pixels);
   [[nodiscard]] const Pixels& pixels() const { return *pixels_; }
 
  private:

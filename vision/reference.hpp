@@ -50,6 +50,7 @@ struct FoundReference {
   std::vector<ScaleDoubt> scale_doubts;
   std::vector<PixelPoint> outline;  // closed polygon of what was taken as the reference, or two points
   std::vector<std::vector<PixelPoint>> covered;  // closed polygons in which no hole is looked for
+  std::vector<PixelPoint> sheet;  // closed polygon: what a printed reference may hide of the hull, or none
   std::vector<std::string> warnings;  // for people: what makes this reference less than it could be
   double blur_px = 0;                 // standard deviation of the blur on its edges; 0: not measured
   bool incomplete = false;            // part of it is hidden or outside the picture

@@ -6,6 +6,7 @@
 
 #include "app/access.hpp"
 #include "app/photos.hpp"
+#include "app/stored_picture.hpp"
 
 namespace spile::app {
 
@@ -15,19 +16,10 @@ Result<model::Photo> photo_of(const Snapshot& snapshot, model::PhotoId id) {
   for (const auto& view : snapshot.unfiled)
     if (view.photo.id == id) return view.photo;
   for (const auto& opening : snapshot.openings)
-    for (const auto& view : opening.photos)
-      if (view.photo.id == id) return view.photo;
-  return fail(ErrorCode::NotFound, "That photo is not in this survey.", "Choose another one.");
-}
-
-Result<vision::Picture> decode(const std::filesystem::path& file, const std::string& name) {
-  const auto bytes = vision::read_bytes(file);
-  if (!bytes) {
-    return fail(bytes.error().code,
-                fmt::format("The original of {} could not be read from the logbook.", name),
-                "Run \"spile verify\" on the logbook to see what else is missing.", bytes.error().what);
-  }
-  return vision::Picture::decode(*bytes, name);
+    for (const auto* photos : {&opening.photos, &opening.other_photos})
+      for (const auto& view : *photos)
+        if (view.photo.id == id) return view.photo;
+  return fail(ErrorCode::NotFound, "That photo is not in this logbook.", "Choose another one.");
 }
 
 // A job that fails has to answer too: the window waits for it.
@@ -37,7 +29,7 @@ Result<vision::Picture> load_guarded(const std::filesystem::path& file, const st
     progress.at("", 0, 0);
     if (progress.cancelled())
       return fail(ErrorCode::Cancelled, "The photo was not loaded.", "Open it again.");
-    return decode(file, name);
+    return decode_stored(file, name);
   } catch (const std::exception& e) {
     return fail(ErrorCode::Internal,
                 fmt::format("{} could not be shown: something unforeseen went wrong.", name),
@@ -60,6 +52,16 @@ vision::Report measure_guarded(const vision::Picture& picture, const vision::Req
 }
 
 }  // namespace
+
+Result<vision::Picture> decode_stored(const std::filesystem::path& file, const std::string& name) {
+  const auto bytes = vision::read_bytes(file);
+  if (!bytes) {
+    return fail(bytes.error().code,
+                fmt::format("The original of {} could not be read from the logbook.", name),
+                "Run \"spile verify\" on the logbook to see what else is missing.", bytes.error().what);
+  }
+  return vision::Picture::decode(*bytes, name);
+}
 
 std::uint64_t start_load(Jobs& jobs, Session& session, model::PhotoId photo,
                          std::function<void(Result<vision::Picture>)> on_loaded) {

@@ -36,6 +36,7 @@ struct OpeningView {
   std::optional<model::Observation> observation;  // in the current survey
   std::vector<model::Measurement> measurements;   // that stand, of this survey and those before, oldest first
   std::vector<PhotoView> photos;                  // in the current survey
+  std::vector<PhotoView> other_photos;            // in the other surveys, in the order they were filed
   std::vector<rules::Verdict> verdicts;
   rules::Standing standing = rules::Standing::NotKnownYet;
   std::vector<std::string> missing;  // what nobody has recorded yet, each a short phrase

@@ -102,11 +102,16 @@ void spread_photos(const Records& records, Snapshot& snapshot) {
   for (const auto& photo : records.photos) photos[photo.id] = &photo;
   for (const auto& use : records.uses) {
     const auto photo = photos.find(use.photo);
-    if (use.survey != records.survey || photo == photos.end()) continue;
+    if (photo == photos.end()) continue;
     PhotoView view{use, *photo->second};
     const auto belongs = [&](const OpeningView& o) { return o.opening.id == use.opening; };
     const auto it = std::find_if(snapshot.openings.begin(), snapshot.openings.end(), belongs);
-    (it == snapshot.openings.end() ? snapshot.unfiled : it->photos).push_back(std::move(view));
+    const bool now = use.survey == records.survey;
+    if (it != snapshot.openings.end()) {
+      (now ? it->photos : it->other_photos).push_back(std::move(view));
+    } else if (now) {
+      snapshot.unfiled.push_back(std::move(view));
+    }
   }
 }
 

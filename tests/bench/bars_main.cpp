@@ -7,6 +7,7 @@
 #include "accuracy/radius.hpp"
 #include "accuracy/tally.hpp"
 #include "bars.hpp"
+#include "time_of_comparing.hpp"
 #include "time_of_measuring.hpp"
 
 namespace {
@@ -86,6 +87,12 @@ void print_time(const Wanted& wanted) {
     rows.push_back({fmt::format("memory, {} picture", t.name), "<= 100 MB above the idle program", "50 MB",
                     fmt::format("{:.0f} MB", memory), memory <= 100, memory <= 50});
   }
+  const auto pair = bench::time_of_comparing(bench::made_pair(), wanted.rounds);
+  rows.push_back({fmt::format("time, two photos of {:.0f} MP compared", pair.megapixels),
+                  "<= 4 x cv::imdecode of both in colour", "",
+                  fmt::format("{:.2f} ({:.0f} against {:.0f} ms); on one core {:.2f}; {}", pair.ratio(),
+                              pair.compare_ms, pair.decode_ms, pair.cpu_ratio, pair.outcome),
+                  pair.ratio() <= 4, false});
   fmt::print("## Time and memory\n\nLeast of {} alternating rounds, decode included.\n\n{}\n", wanted.rounds,
              bench::markdown(rows));
 }

@@ -4,38 +4,17 @@
 #include <malloc.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cstdlib>
-#include <ctime>
 #include <fstream>
 #include <opencv2/imgcodecs.hpp>
 #include <optional>
 
+#include "least.hpp"
 #include "scenes/photo.hpp"
 #include "vision/measure.hpp"
 
 namespace spile::bench {
 namespace {
-
-double processor_ms() {
-  timespec now{};
-  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
-  return static_cast<double>(now.tv_sec) * 1e3 + static_cast<double>(now.tv_nsec) * 1e-6;
-}
-
-struct Least {
-  double wall_ms = 1e300, cpu_ms = 1e300;
-
-  template <class Work>
-  void time(const Work& work) {
-    const double cpu = processor_ms();
-    const auto start = std::chrono::steady_clock::now();
-    work();
-    const std::chrono::duration<double, std::milli> took = std::chrono::steady_clock::now() - start;
-    wall_ms = std::min(wall_ms, took.count());
-    cpu_ms = std::min(cpu_ms, processor_ms() - cpu);
-  }
-};
 
 vision::Report measured(const TimedPicture& picture) {
   vision::Request request;

@@ -43,6 +43,22 @@ TEST(Compare, ForPeopleItSaysWhatIsNew) {
   EXPECT_THAT(ran.out, HasSubstr("mm long"));
 }
 
+TEST(Compare, DrawsTheChangesAndMeasuresACrackTracedByHand) {
+  const app::test::TempFolder folder;
+  const auto sheet = folder / "changes.png";
+  const auto ran = spile({"compare", kEarlier, kLater, "--json", "--reference", "card:20,70,45",
+                          "--earlier-reference", "card:24,90,55", "--annotate", sheet.string(),
+                          "--trace-later", "640,830", "--trace-later", "760,850"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_GT(std::filesystem::file_size(sheet), 10000U);
+  const auto answer = json::parse(ran.out);
+  EXPECT_TRUE(answer["traced"]["earlier"].is_null());
+  EXPECT_GT(answer["traced"]["later"]["length_mm"].get<double>(), 1);
+  EXPECT_GT(answer["traced"]["later"]["u95_mm"].get<double>(), 0);
+  EXPECT_EQ(spile({"compare", kEarlier, kLater, "--trace-later", "640,830"}).status, 2)
+      << "one point is no line";
+}
+
 TEST(Compare, ARefusalNamesThePhotoAndExitsWithThree) {
   const app::test::TempFolder folder;
   const auto plain = folder / "notes.jpg";

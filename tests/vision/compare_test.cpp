@@ -11,6 +11,8 @@
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/seasons.hpp"
+
 namespace spile::vision {
 namespace {
 
@@ -106,6 +108,73 @@ TEST_P(SeasonPair, TheChangesOfTheRenderersListAreFoundAndSized) {
 
 INSTANTIATE_TEST_SUITE_P(Rendered, SeasonPair, testing::Values("season_pair_01", "season_pair_02"));
 
+// The renderer's own course of the new crack, 18.0 mm long by its list: traced along it by hand.
+TEST_P(SeasonPair, ACrackTracedByHandHasTheLengthOfTheRenderersList) {
+  const json earlier = truth(std::string(GetParam()) + "_a"), later = truth(std::string(GetParam()) + "_b");
+  const auto found = compared(std::string(GetParam()) + "_a", std::string(GetParam()) + "_b");
+  ASSERT_FALSE(found.refused) << found.refused->reason;
+  for (const json& change : later["pair"]["changes"]) {
+    if (change["type"] != "new_crack") continue;
+    std::vector<PixelPoint> points, before;
+    for (const json& p : change["polyline_px"]) {
+      points.push_back(upright(later, p));
+      before.push_back(*in_other(found, Season::Later, points.back()));
+    }
+    const double length = change["length_mm"];
+    const auto traced = traced_length(found, Season::Later, points, 1.5);
+    ASSERT_TRUE(traced);
+    EXPECT_NEAR(traced->length_mm, length, 0.02 * length);
+    EXPECT_LE(std::abs(traced->length_mm - length), traced->u95_mm);
+    EXPECT_LT(traced->u95_mm, 0.1 * length) << "an interval that says something";
+    // The same course where it would have been a season before, by that photo's own reference.
+    const auto place = traced_length(found, Season::Earlier, before, 1.5);
+    ASSERT_TRUE(place);
+    EXPECT_NEAR(place->length_mm, length, 0.03 * length);
+    EXPECT_EQ(traced->reference_kind, "card");
+  }
+}
+
+TEST_P(SeasonPair, APointFoundInTheOtherPhotoIsFoundBackFromThere) {
+  const auto found = compared(std::string(GetParam()) + "_a", std::string(GetParam()) + "_b");
+  ASSERT_FALSE(found.refused) << found.refused->reason;
+  for (const Change& change : found.changes) {
+    const auto there = in_other(found, Season::Later, change.centre_px);
+    ASSERT_TRUE(there);
+    const auto back = in_other(found, Season::Earlier, *there);
+    ASSERT_TRUE(back);
+    EXPECT_NEAR(back->x, change.centre_px.x, 0.05);
+    EXPECT_NEAR(back->y, change.centre_px.y, 0.05);
+  }
+}
+
+// Where nothing has changed the two must look the same: compared by correlation of luma round the opening.
+TEST_P(SeasonPair, TheEarlierPhotoDrawnIntoTheLaterOnesPixelsLiesOnIt) {
+  const auto earlier = photo(std::string(GetParam()) + "_a"), later = photo(std::string(GetParam()) + "_b");
+  const auto found = compared(std::string(GetParam()) + "_a", std::string(GetParam()) + "_b");
+  ASSERT_FALSE(found.refused) << found.refused->reason;
+  const Picture drawn = as_seen_later(earlier, later, found);
+  ASSERT_EQ(drawn.info().width_px, later.info().width_px);
+  ASSERT_EQ(drawn.info().height_px, later.info().height_px);
+  const json t = truth(std::string(GetParam()) + "_b");
+  const PixelPoint opening = upright(t, t["holes"][0]["center_px"]);
+  constexpr int kSide = 400;
+  const auto grey = [&](const Picture& picture, int off) {
+    const Rgba tile = picture.tile(static_cast<int>(opening.x) - kSide / 2 + off,
+                                   static_cast<int>(opening.y) - kSide / 2, kSide, kSide);
+    cv::Mat out;
+    cv::cvtColor(cv::Mat(tile.height, tile.width, CV_8UC4, const_cast<std::uint8_t*>(tile.pixels.data())),
+                 out, cv::COLOR_RGBA2GRAY);
+    return out;
+  };
+  const auto alike = [&](int off) {
+    cv::Mat score;
+    cv::matchTemplate(grey(drawn, 0), grey(later, off), score, cv::TM_CCOEFF_NORMED);
+    return score.at<float>(0, 0);
+  };
+  EXPECT_GT(alike(0), alike(12));
+  EXPECT_GT(alike(0), alike(-12));
+}
+
 Picture encoded(const cv::Mat& bgr, const std::string& name) {
   std::vector<std::uint8_t> bytes;
   cv::imencode(".jpg", bgr, bytes, {cv::IMWRITE_JPEG_QUALITY, 90});
@@ -163,6 +232,62 @@ TEST(Compare, APhotoWithoutReferenceIsNamed) {
   const auto found = compare(encoded(plain, "plain"), photo("season_pair_01_b"), {});
   ASSERT_TRUE(found.refused);
   EXPECT_THAT(found.refused->reason, testing::HasSubstr("earlier"));
+}
+
+TEST(Compare, APhotoTooBlurredIsRefusedByName) {
+  cv::Mat blurred;
+  cv::GaussianBlur(cv::imread(kFolder + "season_pair_01_a.jpg"), blurred, cv::Size(), 14);
+  const CardReference card = card_of(truth("season_pair_01_a"));
+  const auto found = compare(photo("season_pair_01_a"), encoded(blurred, "blurred"), {card, card});
+  ASSERT_TRUE(found.refused);
+  EXPECT_FALSE(found.aligned);
+  EXPECT_THAT(found.refused->reason, testing::HasSubstr("later"));
+}
+
+// Only the opening and the card on a hull without a mark on it: they tell where and how large, but not which
+// way round.
+TEST(Compare, AHullWithNothingOnItCannotBeLaidOnItself) {
+  const json t = truth("season_pair_01_a");
+  cv::Mat bare = cv::imread(kFolder + "season_pair_01_a.jpg");
+  cv::Mat keep = cv::Mat::zeros(bare.size(), CV_8UC1);
+  const auto region = [&](const json& points, double grow) {
+    std::vector<cv::Point2f> at;
+    for (const json& p : points) {
+      const PixelPoint u = upright(t, p);
+      at.emplace_back(static_cast<float>(u.x), static_cast<float>(u.y));
+    }
+    cv::Point2f middle;
+    for (const auto& p : at) middle += p * (1.0F / static_cast<float>(at.size()));
+    std::vector<cv::Point> polygon;
+    for (const auto& p : at) polygon.emplace_back(middle + static_cast<float>(grow) * (p - middle));
+    std::vector<cv::Point> hull;
+    cv::convexHull(polygon, hull);
+    cv::fillConvexPoly(keep, hull, cv::Scalar(255));
+  };
+  region(t["holes"][0]["outline_px"], 1.04);
+  region(t["reference"]["card_corners_px"], 1);
+  const cv::Mat flat(bare.size(), bare.type(), cv::mean(bare, ~keep));
+  flat.copyTo(bare, ~keep);
+  const CardReference card = card_of(t);
+  const auto found = compare(encoded(bare, "bare"),
+                             encoded(photographed_again(bare, 17, 0.9, false), "again"), {card, card});
+  ASSERT_TRUE(found.refused);
+  EXPECT_EQ(found.refused->code, "not-aligned");
+}
+
+TEST(Compare, TheDrawnSheetIsWideAndRefusalsAreDrawnToo) {
+  const auto earlier = photo("season_pair_02_a"), later = photo("season_pair_02_b");
+  const auto sheet = [&](const Comparison& comparison) {
+    const auto png = annotate(earlier, later, comparison);
+    EXPECT_TRUE(png.has_value());
+    return png ? cv::imdecode(*png, cv::IMREAD_COLOR) : cv::Mat();
+  };
+  const cv::Mat drawn = sheet(compared("season_pair_02_a", "season_pair_02_b"));
+  ASSERT_FALSE(drawn.empty());
+  EXPECT_GT(drawn.cols, 1.5 * drawn.rows) << "two panels side by side";
+  Comparison refused;
+  refused.refused = Refusal{"not-aligned", "Too little of the hull looks the same."};
+  EXPECT_FALSE(sheet(refused).empty());
 }
 
 TEST(Compare, StopsWhenAskedTo) {
