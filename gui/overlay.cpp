@@ -21,6 +21,19 @@ void add_reference(Overlay& overlay, const std::string& kind, const std::vector<
   overlay.shapes.push_back(std::move(shape));
 }
 
+// The deepest one says how deep it is; the rest would only crowd the rim.
+void add_chips(Overlay& overlay, const vision::Hole& hole, units::LengthSystem lengths) {
+  for (const vision::Chip& chip : hole.chips) {
+    OverlayShape shape;
+    shape.kind = OverlayShape::Kind::Chip;
+    shape.points = chip.outline;
+    if (&chip == &hole.chips.front())
+      shape.label = "chip " + show_interval_mm(chip.depth_mm, chip.u95_mm, lengths);
+    shape.label_above = true;
+    overlay.shapes.push_back(std::move(shape));
+  }
+}
+
 bool drawn_already(const Overlay& overlay, const std::vector<model::PixelPoint>& points) {
   for (const OverlayShape& shape : overlay.shapes)
     if (shape.points == points) return true;
@@ -32,6 +45,8 @@ std::optional<OverlayShape::Kind> kind_of(const model::Measurement& m) {
   switch (m.quantity) {
     case model::Quantity::HoleDiameter:
       return OverlayShape::Kind::Hole;
+    case model::Quantity::EdgeDamage:
+      return OverlayShape::Kind::Chip;
     case model::Quantity::LaminateThickness:
       // Seen through the bore, its trace is the hole's own outline, which the diameter draws.
       return m.trace->centre ? std::nullopt : std::optional(OverlayShape::Kind::Edge);
@@ -67,6 +82,7 @@ Overlay overlay_of(const vision::Report& report, std::size_t hole, bool by_hand,
     shape.centre = h.centre_px;
     shape.by_hand = by_hand || h.by_hand;
     shape.chosen = i == hole;
+    if (i == hole) add_chips(overlay, h, lengths);
   }
   if (const auto& e = report.edge)
     add(OverlayShape::Kind::Edge, e->lines, show_interval_mm(e->thickness_mm, e->u95_mm, lengths)).by_hand =
@@ -99,8 +115,9 @@ Overlay overlay_of(const app::OpeningView& opening, model::PhotoId photo, units:
     const char* which = m.quantity == model::Quantity::FlangeDiameter ? "flange "
                         : m.quantity == model::Quantity::BoreDiameter ? "bore "
                                                                       : "";
-    shape.label = edge ? value : which + ("⌀ " + value);
-    shape.label_above = m.quantity == model::Quantity::BoreDiameter;
+    const bool chip = *kind == OverlayShape::Kind::Chip;
+    shape.label = edge ? value : chip ? "chip " + value : which + ("⌀ " + value);
+    shape.label_above = chip || m.quantity == model::Quantity::BoreDiameter;
     shape.by_hand = m.method == model::Method::PhotoByHand;
     overlay.shapes.push_back(std::move(shape));
   }

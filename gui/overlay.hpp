@@ -12,7 +12,7 @@
 namespace spile::gui {
 
 struct OverlayShape {
-  enum class Kind { Reference, Hole, Edge, Fitting };
+  enum class Kind { Reference, Hole, Chip, Edge, Fitting };
   Kind kind = Kind::Hole;
   std::vector<model::PixelPoint> points;  // closed outline; for an edge, the ends of its lines in pairs;
                                           // for a reference of two points, those

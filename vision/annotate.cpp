@@ -49,7 +49,11 @@ void draw_hole(Pen& pen, const Hole& hole) {
                                  (hole.by_hand ? ", by hand" : "")};
   if (hole.depth_mm && hole.depth_u95_mm)
     lines.push_back(with_interval("deep ", *hole.depth_mm, *hole.depth_u95_mm));
-  if (hole.edge_damage_mm > 0) lines.push_back(fmt::format("chip {:.1f} mm", hole.edge_damage_mm));
+  for (const Chip& chip : hole.chips) {
+    pen.polyline(chip.outline, true, kWarnColour);
+    lines.push_back(with_interval("chip ", chip.depth_mm, chip.u95_mm) +
+                    fmt::format(", {:.1f} mm wide", chip.width_mm));
+  }
   pen.label(lowest(hole.outline, hole.centre_px), lines);
 }
 

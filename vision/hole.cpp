@@ -10,6 +10,7 @@
 #include "vision/placing.hpp"
 #include "vision/rim_arcs.hpp"
 #include "vision/rim_by_hand.hpp"
+#include "vision/rim_chips.hpp"
 #include "vision/rim_choice.hpp"
 #include "vision/roundness.hpp"
 #include "vision/tilts.hpp"
@@ -303,11 +304,17 @@ Expected<std::vector<Hole>> measure_holes(const Scene& scene, FoundReference& he
   if (rims.empty()) return by_hand ? bad_points() : nothing_found();
   held = reference;
   std::vector<Hole> holes;
-  for (const FineRim& rim : rims) {
+  const RimPlace place{view, reference.plane, reference.hull_z()};
+  for (FineRim rim : rims) {
+    const bool chippable = request.subject != Subject::Disc && !rim.placed;
+    const auto chips = chippable ? rim_chips(place, rim) : std::vector<RimChip>();
+    if (leave_out(chips, rim)) refine_by_arcs(place, reference.blur_px, kRoundnessU, rim);
     Hole hole = described(rim, reference);
     hole.by_hand = by_hand;
+    hole.chips = described(chips, place, rim);
+    if (!chips.empty()) hole.edge_damage_mm = chips.front().depth_mm;
     if (!by_hand && request.subject != Subject::Disc) {
-      if (const auto depth = bore_depth({view, reference.plane, reference.hull_z()}, rim)) {
+      if (const auto depth = bore_depth(place, rim)) {
         hole.depth_mm = depth->mm;
         hole.depth_u95_mm = 1.96 * depth->u_mm;
       }

@@ -65,11 +65,20 @@ struct Reference {
   std::string checked = {};      // a sentence, where a second reference agreed with it
 };
 
+// Where the hull's face has broken away outside the rim.
+struct Chip {
+  PixelPoint centre_px;              // half way out at its deepest
+  double depth_mm = 0, u95_mm = 0;   // radially, from the rim outwards
+  double width_mm = 0, arc_deg = 0;  // along the rim
+  std::vector<PixelPoint> outline;   // closed
+};
+
 struct Hole {
   PixelPoint centre_px;
   double diameter_mm = 0, u95_mm = 0, major_mm = 0, minor_mm = 0, ovality_pct = 0;
   double edge_seen = 0;       // share of the rim measured, 0..1
-  double edge_damage_mm = 0;  // deepest chip, radially
+  double edge_damage_mm = 0;  // depth of the deepest chip; 0: none was seen
+  std::vector<Chip> chips;    // deepest first; the diameters leave them out
   std::optional<double> depth_mm, depth_u95_mm;
   std::string rim = "hole";  // hole or disc
   bool by_hand = false;

@@ -257,7 +257,7 @@ void BenchView::draw_overlay(const Ui& ui) {
       draw_line_over(ui, camera_, shape.points, shape.points.size() > 2, colour, shape.chosen ? 2.0F : 1.0F);
     }
     if (shape.centre) draw_cross_over(ui, camera_, *shape.centre, colour);
-    if (shape.kind == OverlayShape::Kind::Reference || shape.points.empty()) continue;
+    if (shape.kind == OverlayShape::Kind::Reference || shape.points.empty() || shape.label.empty()) continue;
     draw_label(ui, shape, colour);
   }
 }

@@ -52,10 +52,20 @@ std::string answer_of(const vision::Report& report, std::size_t hole, units::Len
   return {};
 }
 
-std::string circumstances_of(const vision::Report& report, std::size_t hole, bool by_hand) {
+std::string chips_of(const vision::Hole& hole, units::LengthSystem lengths) {
+  if (hole.chips.empty()) return {};
+  const std::string deepest =
+      show_interval_mm(hole.chips.front().depth_mm, hole.chips.front().u95_mm, lengths);
+  return hole.chips.size() == 1 ? fmt::format(" · chip {} deep", deepest)
+                                : fmt::format(" · {} chips, the deepest {}", hole.chips.size(), deepest);
+}
+
+std::string circumstances_of(const vision::Report& report, std::size_t hole, bool by_hand,
+                             units::LengthSystem lengths) {
   std::string text = by_hand ? "by hand" : "found by itself";
   if (hole < report.holes.size())
-    text += fmt::format(" · {:.0f} % of the rim seen", report.holes[hole].edge_seen * 100);
+    text += fmt::format(" · {:.0f} % of the rim seen{}", report.holes[hole].edge_seen * 100,
+                        chips_of(report.holes[hole], lengths));
   if (report.edge && !report.edge->construction.empty()) text += " · " + report.edge->construction;
   if (report.reference)
     text += fmt::format(" · scale from {}, tilt {:.0f}°",
@@ -245,7 +255,7 @@ void BenchView::draw_answer(const Ui& ui) {
   ImGui::PushFont(ui.fonts.small);
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
   const float width = ImGui::GetContentRegionAvail().x - buttons;
-  cut_text(circumstances_of(*bench.report, bench.hole, bench.by_hand), width);
+  cut_text(circumstances_of(*bench.report, bench.hole, bench.by_hand, ui.lengths), width);
   ImGui::PopStyleColor();
   for (const std::string& remark : remarks_on(bench, opening, ui.lengths)) {
     ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.watch.ink.vec());

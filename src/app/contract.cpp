@@ -44,18 +44,32 @@ ordered_json reference_json(const vision::Reference& r) {
   return json;
 }
 
+ordered_json chips_json(const std::vector<vision::Chip>& chips) {
+  ordered_json json = ordered_json::array();
+  for (const auto& c : chips) {
+    json.push_back({{"centre_px", pixel(c.centre_px)},
+                    {"depth_mm", number(c.depth_mm, kMillimetre)},
+                    {"u95_mm", number(c.u95_mm, kMillimetre)},
+                    {"width_mm", number(c.width_mm, kMillimetre)},
+                    {"arc_deg", number(c.arc_deg, kDegree)}});
+  }
+  return json;
+}
+
 ordered_json hole_json(const vision::Hole& h) {
-  return {{"centre_px", pixel(h.centre_px)},
-          {"diameter_mm", number(h.diameter_mm, kMillimetre)},
-          {"u95_mm", number(h.u95_mm, kMillimetre)},
-          {"major_mm", number(h.major_mm, kMillimetre)},
-          {"minor_mm", number(h.minor_mm, kMillimetre)},
-          {"ovality_pct", number(h.ovality_pct, kPercent)},
-          {"edge_seen", number(h.edge_seen, kShare)},
-          {"edge_damage_mm", number(h.edge_damage_mm, kMillimetre)},
-          {"depth_mm", number(h.depth_mm, kMillimetre)},
-          {"depth_u95_mm", number(h.depth_u95_mm, kMillimetre)},
-          {"rim", h.rim}};
+  ordered_json json = {{"centre_px", pixel(h.centre_px)},
+                       {"diameter_mm", number(h.diameter_mm, kMillimetre)},
+                       {"u95_mm", number(h.u95_mm, kMillimetre)},
+                       {"major_mm", number(h.major_mm, kMillimetre)},
+                       {"minor_mm", number(h.minor_mm, kMillimetre)},
+                       {"ovality_pct", number(h.ovality_pct, kPercent)},
+                       {"edge_seen", number(h.edge_seen, kShare)},
+                       {"edge_damage_mm", number(h.edge_damage_mm, kMillimetre)},
+                       {"depth_mm", number(h.depth_mm, kMillimetre)},
+                       {"depth_u95_mm", number(h.depth_u95_mm, kMillimetre)},
+                       {"rim", h.rim}};
+  if (!h.chips.empty()) json["chips"] = chips_json(h.chips);
+  return json;
 }
 
 ordered_json edge_json(const vision::Edge& e) {

@@ -81,10 +81,13 @@ void add_hole(Recorder& to, const vision::Hole& hole, const vision::Request& req
   // Of two diameters with the same interval, largely independent along their edges: JCGM 100:2008, 5.1.2.
   const double ovality_u95 = 100 * std::sqrt(2.0) * hole.u95_mm / hole.diameter_mm;
   to.add(Quantity::HoleOvality, hole.ovality_pct, ovality_u95, hole.by_hand, trace);
-  if (hole.edge_damage_mm > hole.u95_mm)
-    to.add(Quantity::EdgeDamage, hole.edge_damage_mm, hole.u95_mm, hole.by_hand, trace);
   if (hole.depth_mm && hole.depth_u95_mm)
     to.add(Quantity::LaminateThickness, *hole.depth_mm, *hole.depth_u95_mm, hole.by_hand, trace);
+  if (hole.chips.empty()) return;
+  const vision::Chip& deepest = hole.chips.front();
+  trace.outline = deepest.outline;
+  trace.centre.reset();
+  to.add(Quantity::EdgeDamage, deepest.depth_mm, deepest.u95_mm, hole.by_hand, trace);
 }
 
 void add_edge(Recorder& to, const vision::Edge& edge, const vision::Request& request) {
@@ -104,6 +107,12 @@ void add_fitting(Recorder& to, const vision::FittingSeen& fitting) {
   if (!fitting.bore_mm || !fitting.bore_u95_mm) return;
   trace.outline = fitting.bore_outline;
   to.add(Quantity::BoreDiameter, *fitting.bore_mm, *fitting.bore_u95_mm, false, trace);
+}
+
+std::string chips_in_words(const std::vector<vision::Chip>& chips) {
+  const std::string deepest = print_interval(chips.front().depth_mm, chips.front().u95_mm, "mm");
+  return chips.size() == 1 ? fmt::format("chip {}", deepest)
+                           : fmt::format("{} chips, deepest {}", chips.size(), deepest);
 }
 
 void append(std::string& line, const std::string& part) {
@@ -133,6 +142,7 @@ std::string one_line(const vision::Report& report) {
                              hole.by_hand ? " by hand" : ""));
     if (hole.depth_mm && hole.depth_u95_mm)
       line += fmt::format(", laminate {}", print_interval(*hole.depth_mm, *hole.depth_u95_mm, "mm"));
+    if (!hole.chips.empty()) line += fmt::format(", {}", chips_in_words(hole.chips));
   }
   if (const auto& edge = report.edge) {
     append(line, fmt::format("edge {}{}{}{}", print_interval(edge->thickness_mm, edge->u95_mm, "mm"),

@@ -127,6 +127,8 @@ std::string words(const Measurement& m) {
       return "flange Ø " + interval;
     case Quantity::BoreDiameter:
       return "bore Ø " + interval;
+    case Quantity::EdgeDamage:
+      return "chip " + interval;
     case Quantity::LaminateThickness:
       return "thickness " + interval;
     default:

@@ -28,6 +28,7 @@ vision::Report hole_report() {
   hole.u95_mm = 0.12;
   hole.ovality_pct = 1.1;
   hole.edge_damage_mm = 0.8;
+  hole.chips = {{{400, 300}, 0.8, 0.3, 2.5, 7.5, {{395, 295}, {405, 295}, {400, 305}}}};
   hole.depth_mm = 14.9;
   hole.depth_u95_mm = 0.9;
   hole.outline = {{1, 1}, {2, 1}, {2, 2}};
@@ -67,9 +68,19 @@ TEST(RecordsOf, AHoleGivesDiameterOvalityChipAndDepth) {
   for (const auto& m : all) EXPECT_GT(m.u95, 0);
 }
 
-TEST(RecordsOf, AChipSmallerThanItsIntervalIsNoFinding) {
+TEST(RecordsOf, TheDeepestChipIsRecordedWithItsOwnIntervalAndPlace) {
+  const auto all = records(hole_report());
+  const auto& chip = of(all, Quantity::EdgeDamage);
+  EXPECT_DOUBLE_EQ(chip.value, 0.8);
+  EXPECT_DOUBLE_EQ(chip.u95, 0.3);
+  ASSERT_TRUE(chip.trace);
+  EXPECT_THAT(chip.trace->outline, SizeIs(3));
+}
+
+TEST(RecordsOf, AWholeRimHasNoChipOnRecord) {
   auto report = hole_report();
-  report.holes[0].edge_damage_mm = 0.1;
+  report.holes[0].edge_damage_mm = 0;
+  report.holes[0].chips.clear();
   for (const auto& m : records(report)) EXPECT_NE(m.quantity, Quantity::EdgeDamage);
 }
 

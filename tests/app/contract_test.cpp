@@ -110,5 +110,15 @@ TEST(Contract, NumbersAreRoundedAndNeverMinusZeroOrNotANumber) {
   EXPECT_NE(text.find(R"("edge_seen":null)"), std::string::npos) << text;
 }
 
+TEST(Contract, ChipsAreListedWhereThereAreAny) {
+  auto report = sample_report();
+  EXPECT_FALSE(to_json(report, "a.jpg")["holes"][0].contains("chips"));
+  report.holes[0].edge_damage_mm = 1.2;
+  report.holes[0].chips = {{{400.126, 300}, 1.2, 0.31, 3.4, 10.2, {}}};
+  const auto chips = to_json(report, "a.jpg")["holes"][0]["chips"];
+  EXPECT_EQ(chips.dump(),
+            R"([{"centre_px":[400.13,300.0],"depth_mm":1.2,"u95_mm":0.31,"width_mm":3.4,"arc_deg":10.2}])");
+}
+
 }  // namespace
 }  // namespace spile::app
