@@ -132,7 +132,7 @@ TEST(RecordsOf, ADiscIsNoHoleAndARefusalGivesNothing) {
 }
 
 TEST(OneLine, SaysWhatWasMeasuredOrWhyNot) {
-  EXPECT_EQ(one_line(hole_report()), "hole 38.10 ± 0.12 mm, laminate 14.90 ± 0.90 mm");
+  EXPECT_EQ(one_line(hole_report()), "hole 38.10 ± 0.12 mm, laminate 14.90 ± 0.90 mm, chip 0.80 ± 0.30 mm");
   vision::Report refused;
   refused.refused = vision::Refusal{"too-tilted", "The camera was too oblique."};
   EXPECT_EQ(one_line(refused), "not measured: The camera was too oblique.");
