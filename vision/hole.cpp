@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "vision/bore_depth.hpp"
-#include "vision/circle_search.hpp"
 #include "vision/hole_report.hpp"
 #include "vision/near_rim.hpp"
 #include "vision/placing.hpp"
@@ -12,89 +11,19 @@
 #include "vision/rim_by_hand.hpp"
 #include "vision/rim_chips.hpp"
 #include "vision/rim_choice.hpp"
+#include "vision/rims_found.hpp"
 #include "vision/roundness.hpp"
 #include "vision/tilts.hpp"
 
 namespace spile::vision {
 namespace {
 
-constexpr double kSmallestOpeningMm = 8;  // below this it is a fastener's hole, not an opening
-constexpr double kRoundnessU = 0.012;  // of the radius: holes drilled by hand are oval by a per cent or two
-constexpr double kEdgePx = 0.10;       // tone curve and sharpening move an edge by about this much
 constexpr double kLeastSupport = 0.5;
 // Of the hull's coat on the diameter, where too little of the rim is seen to tell (hole_report.cpp).
 constexpr double kUsualLever = 0.8;
-constexpr std::size_t kCandidates = 12;
 constexpr double kLargestRelativeU95 = 0.05, kLargestByHand = 0.15;
 // Above this the hole's own roundness knows the plane's tilt better than the reference does.
 constexpr double kAspectDoubt = 0.006;
-
-bool covered(const FoundReference& reference, const Point2& px) {
-  return std::any_of(reference.covered.begin(), reference.covered.end(),
-                     [&](const std::vector<PixelPoint>& polygon) {
-                       bool inside = false;
-                       for (std::size_t i = 0, j = polygon.size() - 1; i < polygon.size(); j = i++) {
-                         const PixelPoint &a = polygon[i], &b = polygon[j];
-                         const bool crosses = (a.y > px.y()) != (b.y > px.y());
-                         if (crosses && px.x() < (b.x - a.x) * (px.y() - a.y) / (b.y - a.y) + a.x)
-                           inside = !inside;
-                       }
-                       return inside;
-                     });
-}
-
-bool already_known(const std::vector<FineRim>& rims, const Circle& circle) {
-  return std::any_of(rims.begin(), rims.end(), [&](const FineRim& rim) {
-    return (rim.fit.centre - circle.centre).norm() < 0.02 * circle.radius &&
-           std::abs(rim.fit.radius - circle.radius) < 0.02 * circle.radius;
-  });
-}
-
-void look_at(const RimPlace& place, const Circle& start, std::vector<FineRim>& rims) {
-  const auto coarse = coarse_rim(place, start);
-  if (!coarse || coarse->support < kLeastSupport || already_known(rims, coarse->circle)) return;
-  auto rim = fine_rim(place, coarse->circle, kRoundnessU);
-  if (rim && is_rim(*rim)) rims.push_back(std::move(*rim));
-}
-
-// Each rim looked for once more from outside, lest it be a mixture of the rim and what lies within.
-std::vector<FineRim> settled(const RimPlace& place, std::vector<FineRim> rims, RimRule rule) {
-  std::vector<FineRim> out;
-  for (FineRim& rim : rims) {
-    std::vector<FineRim> both;
-    const Circle start{rim.fit.centre, rim.fit.radius};
-    if (auto outer = fine_rim(place, start, kRoundnessU, StepChoice::Outermost); outer && is_rim(*outer)) {
-      both.push_back(std::move(*outer));
-    }
-    both.push_back(std::move(rim));
-    for (FineRim& best : one_rim_each(std::move(both), place.plane, place.z, rule))
-      out.push_back(std::move(best));
-  }
-  return one_rim_each(std::move(out), place.plane, place.z, rule);
-}
-
-RimRule near_rim_of(const FoundReference& reference) {
-  return reference.planes.empty() ? RimRule::NearRim : RimRule::NearRimAnyTilt;
-}
-
-std::vector<FineRim> found_rims(const Scene& scene, const RimPlace& place) {
-  const FoundReference& reference = scene.reference;
-  const auto candidates =
-      search_circles(scene.pixels, reference.plane, reference.hull_z(), reference.covered, kCandidates);
-  std::vector<FineRim> rims;
-  for (const CircleCandidate& candidate : candidates) {
-    if (scene.stopped()) break;
-    if (2 * candidate.radius_mm < 0.8 * kSmallestOpeningMm) continue;
-    const Point2 px =
-        place.plane.px_from_mm(Point3(candidate.centre_mm.x(), candidate.centre_mm.y(), place.z));
-    if (covered(reference, px)) continue;
-    look_at(place, {candidate.centre_mm, candidate.radius_mm}, rims);
-  }
-  std::erase_if(rims, [](const FineRim& rim) { return 2 * rim.fit.radius < kSmallestOpeningMm; });
-  const RimRule rule = near_rim_of(reference);
-  rims = one_rim_each(std::move(rims), reference.plane, reference.hull_z(), rule);
-  return settled(place, std::move(rims), rule);
-}
 
 tl::unexpected<Refusal> nothing_found() {
   return refuse("nothing-found",
@@ -128,40 +57,8 @@ tl::unexpected<Refusal> too_rough() {
       "to place them closer.");
 }
 
-// Rims about a point, whatever their size: circles of every radius are tried there.
-std::vector<FineRim> rims_at(const Scene& scene, const RimPlace& place, const PixelPoint& at, RimRule rule) {
-  const auto mm = place.plane.mm_from_px(point(at), place.z);
-  if (!mm) return {};
-  const double px = place.plane.mm_per_px(point(at), place.z);
-  const double largest = 0.6 * std::max(scene.pixels.grey.cols, scene.pixels.grey.rows);
-  std::vector<FineRim> rims;
-  for (double radius = 9; radius < largest && !scene.stopped(); radius *= 1.22) {
-    look_at(place, {*mm, radius * px}, rims);
-  }
-  std::erase_if(rims,
-                [&](const FineRim& rim) { return (rim.fit.centre - *mm).norm() > 0.8 * rim.fit.radius; });
-  auto chosen = settled(place, one_rim_each(std::move(rims), place.plane, place.z, rule), rule);
-  if (chosen.size() > 1) {
-    std::sort(chosen.begin(), chosen.end(), [&](const FineRim& a, const FineRim& b) {
-      return (a.fit.centre - *mm).norm() / a.fit.radius < (b.fit.centre - *mm).norm() / b.fit.radius;
-    });
-    chosen.resize(1);
-  }
-  return chosen;
-}
-
-std::vector<FineRim> asked_for(const Scene& scene, const RimPlace& place) {
-  const RimRule rule =
-      scene.request.subject == Subject::Disc ? RimRule::Outermost : near_rim_of(scene.reference);
-  std::vector<FineRim> rims;
-  for (const PixelPoint& at : scene.request.at) {
-    for (FineRim& rim : rims_at(scene, place, at, rule)) rims.push_back(std::move(rim));
-  }
-  return rims;
-}
-
 std::vector<FineRim> rims_of(const Scene& scene, const RimPlace& place) {
-  auto rims = scene.request.at.empty() ? found_rims(scene, place) : asked_for(scene, place);
+  auto rims = scene.request.at.empty() ? found_rims(scene, place) : rims_asked_for(scene, place);
   for (FineRim& rim : rims) refine_by_arcs(place, scene.reference.blur_px, kRoundnessU, rim);
   return rims;
 }

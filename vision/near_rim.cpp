@@ -15,6 +15,8 @@ constexpr double kWidest = 1.5;  // radius of a near rim over that of its far ri
 constexpr double kOval = 0.1;    // of a circle seen at 35 degrees
 constexpr double kLeastSupport = 0.65;
 constexpr double kOtherColour = 9;  // coded values: wall against hull
+constexpr double kSameColour = 6;   // coded values: hull against hull, in about the same light
+constexpr double kBandPx = 8;       // the blur of both its borders left aside
 constexpr double kGapPx = 5;        // where the wall is narrower than that it shows no colour of its own
 
 using Coded = std::array<float, 3>;  // luma and chroma as stored
@@ -87,7 +89,87 @@ std::optional<FineRim> rim_on(const RimPlace& place, const TrueCurve& curve, dou
   return out;
 }
 
+// Median difference of colour, ray by ray, between a share of the way across the band and a place beyond the
+// outer circle.
+struct Band {
+  const RimPlace& place;
+  const FineRim &outer, &inner;
+
+  [[nodiscard]] std::optional<double> inner_radius(double angle) const {
+    const Point2 way(std::cos(angle), std::sin(angle)), d = inner.fit.centre - outer.fit.centre;
+    const double along = d.dot(way), r = inner.fit.radius;
+    const double square = r * r - d.squaredNorm() + along * along;
+    if (square < 0) return std::nullopt;
+    return along + std::sqrt(square);
+  }
+  [[nodiscard]] std::optional<double> difference(double share, double beyond) const {
+    std::array<std::vector<double>, 3> by_channel;
+    for (int k = 0; k < kRays; ++k) {
+      const double angle = 2 * M_PI * k / kRays;
+      const Point2 way(std::cos(angle), std::sin(angle));
+      const double far = outer.fit.radius_at(angle);
+      const auto near = inner_radius(angle);
+      if (!near || far - *near < kBandPx * outer.mm_per_px) continue;
+      const auto px = [&](double r) {
+        const Point2 mm = outer.fit.centre + r * way;
+        return place.plane.px_from_mm(Point3(mm.x(), mm.y(), place.z));
+      };
+      const Point2 band = px(*near + share * (far - *near)),
+                   hull = px((1 + beyond) * far + 3 * outer.mm_per_px);
+      if (!place.view.holds(band.x(), band.y()) || !place.view.holds(hull.x(), hull.y())) continue;
+      const Coded a = coded_at(place.view, band), b = coded_at(place.view, hull);
+      for (std::size_t c = 0; c < 3; ++c) by_channel[c].push_back(static_cast<double>(a[c] - b[c]));
+    }
+    if (by_channel[0].size() < kRays / 8) return std::nullopt;
+    double square = 0;
+    for (auto& channel : by_channel) square += std::pow(median(channel), 2) / 3;
+    return std::sqrt(square);
+  }
+};
+
 }  // namespace
+
+bool wall_between(const RimPlace& place, const FineRim& outer, const FineRim& inner) {
+  const Band band{place, outer, inner};
+  for (const double share : {0.25, 0.5, 0.75}) {
+    for (const double beyond : {0.0, 0.08, 0.16, 0.3}) {
+      const auto difference = band.difference(share, beyond);
+      if (difference && *difference < kSameColour) return false;
+    }
+  }
+  return true;
+}
+
+bool hull_within(const RimPlace& place, const FineRim& rim) {
+  for (const double inner : {0.93, 0.86, 0.79, 0.72, 0.65}) {
+    std::array<std::vector<double>, 3> by_channel;
+    double alike = 0;
+    for (int k = 0; k < kRays; ++k) {
+      const double angle = 2 * M_PI * k / kRays;
+      const auto coded = [&](double radius) -> std::optional<Coded> {
+        const Point2 mm = rim.fit.centre + radius * Point2(std::cos(angle), std::sin(angle));
+        const Point2 px = place.plane.px_from_mm(Point3(mm.x(), mm.y(), place.z));
+        if (!place.view.holds(px.x(), px.y())) return std::nullopt;
+        return coded_at(place.view, px);
+      };
+      const double radius = rim.fit.radius_at(angle);
+      const auto a = coded(inner * radius), b = coded(1.04 * radius + 3 * rim.mm_per_px);
+      if (!a || !b) continue;
+      double square = 0;
+      for (std::size_t c = 0; c < 3; ++c) {
+        by_channel[c].push_back(static_cast<double>((*a)[c] - (*b)[c]));
+        square += by_channel[c].back() * by_channel[c].back() / 3;
+      }
+      alike += square < 15 * 15 ? 1 : 0;
+    }
+    const auto rays = static_cast<double>(by_channel[0].size());
+    if (rays < kRays / 2 || alike < 0.7 * rays) continue;
+    double square = 0;
+    for (auto& channel : by_channel) square += std::pow(median(channel), 2) / 3;
+    if (square < kSameColour * kSameColour) return true;
+  }
+  return false;
+}
 
 std::optional<FineRim> rim_about(const RimPlace& place, const FineRim& rim, double u_roundness) {
   const double middle = 0.5 * (1 + kWidest) * rim.fit.radius;

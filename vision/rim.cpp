@@ -17,30 +17,6 @@ struct CoarseEdge {
 };
 
 constexpr int kDirections = 72;
-constexpr float kLeastContrast = 10;
-
-}  // namespace
-
-std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours) {
-  const std::vector<Colour>& coded = colours.coded;
-  const std::size_t n = coded.size();
-  std::vector<float> square(n, 0.0F);
-  for (std::size_t i = 2; i + 2 < n; ++i) {
-    for (std::size_t k = 0; k < 3; ++k) {
-      const float d = coded[i + 2][k] + coded[i + 1][k] - coded[i - 1][k] - coded[i - 2][k];
-      square[i] += d * d;
-    }
-  }
-  constexpr float kLeast = 12 * kLeastContrast * kLeastContrast;
-  std::vector<std::pair<double, double>> out;
-  for (std::size_t i = 2; i + 2 < n; ++i) {
-    if (square[i] >= kLeast && square[i] > square[i - 1] && square[i] >= square[i + 1])
-      out.emplace_back(colours.t(i), std::sqrt(static_cast<double>(square[i]) / 12));
-  }
-  return out;
-}
-
-namespace {
 
 std::vector<CoarseEdge> edges_around(const RimPlace& place, const Circle& start) {
   std::vector<CoarseEdge> out;
@@ -139,33 +115,16 @@ std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start) 
 
 namespace {
 
-// The step that speaks loudest within reach, near ones a little louder.
-std::optional<double> loudest(const ColourProfile& colours, double reach) {
-  double best = 0, at = 0;
-  for (const auto& [t, contrast] : steps_of(colours)) {
-    if (std::abs(t) > reach) continue;
-    const double loud = std::min(contrast, 80.0) * (1 - 0.6 * std::abs(t) / reach);
-    if (loud > best) {
-      best = loud;
-      at = t;
-    }
+double first_reach(double radius_px, StepChoice choice) {
+  switch (choice) {
+    case StepChoice::Outermost:
+      return std::clamp(0.07 * radius_px, 4.0, 25.0);
+    case StepChoice::Nearest:
+      return std::clamp(0.015 * radius_px, 2.5, 5.0);
+    case StepChoice::Clearest:
+      break;
   }
-  if (best == 0) return std::nullopt;
-  return at;
-}
-
-// The outermost step within reach that is not faint beside the others.
-std::optional<double> outermost(const ColourProfile& colours, double reach) {
-  const auto steps = steps_of(colours);
-  double strongest = 0;
-  for (const auto& [t, contrast] : steps) {
-    if (std::abs(t) <= reach) strongest = std::max(strongest, contrast);
-  }
-  std::optional<double> at;
-  for (const auto& [t, contrast] : steps) {
-    if (std::abs(t) <= reach && contrast >= std::max(12.0, 0.3 * strongest) && (!at || t > *at)) at = t;
-  }
-  return at;
+  return std::clamp(0.03 * radius_px, 3.0, 8.0);
 }
 
 std::optional<RimSample> sample_rim(const RimPlace& place, const RoundFit& fit, double angle, double reach,
@@ -178,9 +137,10 @@ std::optional<RimSample> sample_rim(const RimPlace& place, const RoundFit& fit, 
   RimSample out;
   out.angle = angle;
   out.mm_per_px = foot.mm_per_px;
-  const auto start = choice == StepChoice::Clearest ? loudest(colours, reach) : outermost(colours, reach);
+  const auto start = chosen_step(colours, reach, choice);
   if (!start) return out;
-  const auto edge = fit_edge(best_mixture(colours, *start), *start, 4, 6);
+  const double within = choice == StepChoice::Nearest ? clear_of_other_steps(colours, *start) : 4;
+  const auto edge = fit_edge(best_mixture(colours, *start, within), *start, within, 6);
   if (!edge || std::abs(edge->offset) > reach + 1) return out;
   out.px = foot.px + edge->offset * foot.normal;
   const auto mm = place.plane.mm_from_px(out.px, place.z);
@@ -245,16 +205,16 @@ std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, doub
   rim.fit.radius = start.radius;
   const double px = place.foot(start.centre, start.radius, 0).mm_per_px;
   rim.directions = std::clamp(static_cast<int>(2 * M_PI * start.radius / px / 1.5), 72, 480);
-  const double first_reach = choice == StepChoice::Clearest ? std::clamp(0.03 * start.radius / px, 3.0, 8.0)
-                                                            : std::clamp(0.07 * start.radius / px, 4.0, 25.0);
-  for (const double reach : {first_reach, std::max(3.0, 0.3 * first_reach), 2.5}) {
+  const double first = first_reach(start.radius / px, choice);
+  int round = 0;
+  for (const double reach : {first, std::max(std::min(first, 3.0), 0.3 * first), 2.5}) {
     // Every fourth direction finds the way; all of them measure.
-    const bool last = reach == 2.5;
+    const bool last = ++round == 3;
     const int directions = last ? rim.directions : std::max(72, rim.directions / 4);
     rim.samples.clear();
     for (int k = 0; k < directions; ++k) {
-      auto sample =
-          sample_rim(place, rim.fit, 2 * M_PI * k / directions, reach, last ? StepChoice::Clearest : choice);
+      auto sample = sample_rim(place, rim.fit, 2 * M_PI * k / directions, reach,
+                               last && choice == StepChoice::Outermost ? StepChoice::Clearest : choice);
       if (sample) rim.samples.push_back(*sample);
     }
     std::vector<std::size_t> which;

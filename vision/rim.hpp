@@ -2,12 +2,12 @@
 #pragma once
 
 #include <optional>
-#include <utility>
 #include <vector>
 
 #include "vision/circle_fit.hpp"
 #include "vision/colour_profile.hpp"
 #include "vision/plane.hpp"
+#include "vision/rim_steps.hpp"
 
 namespace spile::vision {
 
@@ -33,10 +33,6 @@ struct CoarseRim {
   double contrast = 0;  // median step there, coded values
 };
 [[nodiscard]] std::optional<CoarseRim> coarse_rim(const RimPlace& place, const Circle& start);
-
-// Place and size of every change of colour along a profile, coded values (root of the mean square of the
-// three channels).
-[[nodiscard]] std::vector<std::pair<double, double>> steps_of(const ColourProfile& colours);
 
 // The edge nearest to a place on the rim, along its normal, within `reach` pixels.
 [[nodiscard]] std::optional<EdgeFit> nearest_edge(const RimPlace& place, const RimPlace::Foot& foot,
@@ -68,11 +64,6 @@ struct FineRim {
   double coat_mm = 0;       // of the hull's coat seen from the side below the rim; 0: none made out
   double coat_lever = 0;    // mm of diameter for each mm by which that coat may be misjudged
 };
-
-// Which of several steps along a normal is taken for the rim's: the clearest near the expected place, or the
-// outermost clear one, from further away. The second gets a rim out of a mixture of itself and what lies
-// within.
-enum class StepChoice { Clearest, Outermost };
 
 // Nothing when too little of the rim can be seen to fit it.
 [[nodiscard]] std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness,

@@ -21,7 +21,7 @@ enum class RimRule {
   NearRimAnyTilt,  // the camera's foot is not known: how far a far rim is shifted tells nothing
   Outermost        // of a disc, whose relief shows circles within its edge
 };
-[[nodiscard]] std::vector<FineRim> one_rim_each(std::vector<FineRim> rims, const Plane& plane, double z,
+[[nodiscard]] std::vector<FineRim> one_rim_each(std::vector<FineRim> rims, const RimPlace& place,
                                                 RimRule rule);
 
 }  // namespace spile::vision
