@@ -204,7 +204,8 @@ std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, doub
   rim.fit.centre = start.centre;
   rim.fit.radius = start.radius;
   const double px = place.foot(start.centre, start.radius, 0).mm_per_px;
-  rim.directions = std::clamp(static_cast<int>(2 * M_PI * start.radius / px / 1.5), 72, 480);
+  rim.directions = std::clamp(static_cast<int>(2 * M_PI * start.radius / px / 1.5), 72,
+                              choice == StepChoice::Nearest ? kFewDirections : 480);
   const double first = first_reach(start.radius / px, choice);
   int round = 0;
   for (const double reach : {first, std::max(std::min(first, 3.0), 0.3 * first), 2.5}) {

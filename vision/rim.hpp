@@ -65,7 +65,9 @@ struct FineRim {
   double coat_lever = 0;    // mm of diameter for each mm by which that coat may be misjudged
 };
 
-// Nothing when too little of the rim can be seen to fit it.
+// Nothing when too little of the rim can be seen to fit it. By the nearest steps in no more than so many
+// directions: enough to choose by.
+constexpr int kFewDirections = 144;
 [[nodiscard]] std::optional<FineRim> fine_rim(const RimPlace& place, const Circle& start, double u_roundness,
                                               StepChoice choice = StepChoice::Clearest);
 

@@ -66,6 +66,7 @@ void add_others(const RimPlace& place, const Circle& start, RimRule rule, std::v
 // The rim fitted in the usual way where that leads to the same place: closer steps were left aside to find
 // it.
 FineRim refitted(const RimPlace& place, FineRim rim) {
+  if (rim.directions > kFewDirections) return rim;
   auto usual = fine_rim(place, {rim.fit.centre, rim.fit.radius}, kRoundnessU);
   if (!usual || !is_rim(*usual)) return rim;
   const double moved =
