@@ -10,6 +10,7 @@
 
 #include "hydraulics/flooding.hpp"
 #include "hydraulics/metric.hpp"
+#include "hydraulics/variation.hpp"
 #include "units/text.hpp"
 
 namespace spile::hydraulics {
@@ -85,17 +86,21 @@ Result<void> check_drive(Millimetre fall, const PumpCurve* pump) {
   return {};
 }
 
+// What drives less what is lost, mm; falls as the flow grows.
+double surplus_at(const Pipeline& pipeline, Millimetre fall, const PumpCurve* pump, double flow) {
+  const LitrePerMinute q(flow);
+  const Millimetre driven = fall + (pump != nullptr ? pump->head_at(q) : kNothing);
+  return (driven - head_needed(pipeline, q)).value();
+}
+
 LitrePerMinute balance(const Pipeline& pipeline, Millimetre fall, const PumpCurve* pump) {
-  const auto surplus = [&](double flow) {
-    const LitrePerMinute q(flow);
-    const Millimetre driven = fall + (pump != nullptr ? pump->head_at(q) : kNothing);
-    return (driven - head_needed(pipeline, q)).value();
-  };
-  double enough = 1;
-  while (surplus(enough) > 0) enough *= 2;
+  const auto surplus = [&](double flow) { return surplus_at(pipeline, fall, pump, flow); };
+  // As if all losses went with the square of the flow.
+  const double ten = 10, needed = head_needed(pipeline, LitrePerMinute(ten)).value();
+  const double guess = ten * std::sqrt(std::max(surplus(0) / needed, 1e-12));
   std::uintmax_t rounds = 200;
-  const auto [low, high] = boost::math::tools::toms748_solve(
-      surplus, 0.0, enough, boost::math::tools::eps_tolerance<double>(52), rounds);
+  const auto [low, high] = boost::math::tools::bracket_and_solve_root(
+      surplus, guess, 1.3, false, boost::math::tools::eps_tolerance<double>(52), rounds);
   return LitrePerMinute(std::abs(surplus(low)) < std::abs(surplus(high)) ? low : high);
 }
 
@@ -154,19 +159,32 @@ Result<Flowing> solve(const Pipeline& pipeline, Millimetre fall, const PumpCurve
   return result;
 }
 
+LitrePerMinute flow_near(const Pipeline& pipeline, Millimetre fall, const PumpCurve* pump,
+                         LitrePerMinute near) {
+  if (!check_drive(fall, pump)) return LitrePerMinute(0);
+  if (near <= LitrePerMinute(0)) return balance(pipeline, fall, pump);
+  const auto surplus = [&](double flow) { return surplus_at(pipeline, fall, pump, flow); };
+  std::uintmax_t rounds = 200;
+  const auto [low, high] = boost::math::tools::bracket_and_solve_root(
+      surplus, near.value(), 1.1, false, boost::math::tools::eps_tolerance<double>(32), rounds);
+  return LitrePerMinute((low + high) / 2);
+}
+
 Result<units::Minute> time_to_empty(const Pipeline& pipeline, units::Litre volume, Millimetre depth,
                                     Millimetre fall) {
   if (!(volume > units::Litre(0)) || !(depth > kNothing))
     return fail(ErrorCode::BadInput, "The basin holds nothing.",
                 "Give its volume and how deep the water stands.");
-  if (auto lowest = solve(pipeline, fall + depth * 1e-6); !lowest) return tl::unexpected(lowest.error());
+  const auto lowest = solve(pipeline, fall + depth * 1e-6);
+  if (!lowest) return tl::unexpected(lowest.error());
   // By the root of the depth, because near empty the flow may go with it.
+  LitrePerMinute last = balance(pipeline, fall + depth, nullptr);
   const auto slice = [&](double root) {
-    const double share = root * root;
-    return 2 * root / balance(pipeline, fall + depth * share, nullptr).value();
+    last = flow_near(pipeline, fall + depth * (root * root), nullptr, last);
+    return 2 * root / last.value();
   };
   const double integral =
-      boost::math::quadrature::gauss_kronrod<double, 15>::integrate(slice, 1e-6, 1.0, 5, 1e-6);
+      boost::math::quadrature::gauss_kronrod<double, 15>::integrate(slice, 1e-6, 1.0, 3, 1e-5);
   return units::Minute(volume.value() * integral);
 }
 
