@@ -140,6 +140,11 @@ class Follower {
     for (auto join = run.joins; join;) {
       const auto* host = host_of(*join, met);
       if (host == nullptr) break;
+      if (host->opening != run.opening)
+        stop(fmt::format(
+            "Joined at a tee, {} leaves by another opening than this run: record the one that the "
+            "water leaves by.",
+            name_of(*host)));
       tees.insert(parts.size());
       parts.insert(parts.end(), host->parts.begin() + join->behind_part, host->parts.end());
       join = host->joins;
@@ -152,13 +157,19 @@ class Follower {
     const auto host =
         std::find_if(all_.begin(), all_.end(), [&](const model::Run& r) { return r.id == join.run; });
     if (host == all_.end()) return stop("The run that this one joins is not in the logbook.");
-    const std::string name = host->name.empty() ? "the run it joins" : host->name;
+    const std::string name = name_of(*host);
     if (!met.insert(join.run).second)
-      return stop(fmt::format("The tees go round in a loop: {} is met twice.", name));
+      return stop(
+          fmt::format("The tees go round in a loop: {} is met twice. Let each run end in a tee of the next, "
+                      "and the last one in the hull.",
+                      name));
     if (join.behind_part < 0 || join.behind_part >= static_cast<int>(host->parts.size()))
       return stop(fmt::format("There is no part {} in {}, which has {}.", join.behind_part + 1, name,
                               host->parts.size()));
     return &*host;
+  }
+  static std::string name_of(const model::Run& host) {
+    return host.name.empty() ? "the run it joins" : host.name;
   }
   const model::Run* stop(const std::string& fault) {
     into_.faults.push_back(fault);
