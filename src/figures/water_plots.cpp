@@ -127,11 +127,19 @@ Figure flooding_by_depth(std::span<const FloodPoint> openings, double cd, double
     figure.items.emplace_back(std::move(curve));
     word(figure, {end.x - 0.5, end.y - 0.8}, fmt::format("{:g} mm", bore), Role::Faint, Align::Right);
   }
+  std::vector<At> tags;
   for (const auto& o : openings) {
     if (o.lpm <= 0) continue;
     const At at = plot.at(o.depth / 1000, o.lpm);
     figure.items.emplace_back(Mark{at, Shape::Disc, 2.2, Role::Act, o.tag});
-    word(figure, {at.x + 1.8, at.y + 0.9}, o.tag, Role::Ink);
+    // Over its mark where another tag stands beside it already.
+    const auto in_the_way = [&](const At& tag) {
+      return std::abs(tag.x - at.x) < 9 && std::abs(tag.y - at.y) < kText;
+    };
+    const bool crowded = std::any_of(tags.begin(), tags.end(), in_the_way);
+    tags.push_back(at);
+    word(figure, crowded ? At{at.x, at.y - 1.8} : At{at.x + 1.8, at.y + 0.9}, o.tag, Role::Ink,
+         crowded ? Align::Centre : Align::Left);
   }
   return figure;
 }
