@@ -194,6 +194,8 @@ void contents(Flow& flow, const SurveyReport& data) {
   for (const auto& opening : data.openings)
     entry(fmt::format("{}  {}", opening.mark.tag, opening.service), place_of(opening), 8,
           &opening.mark.standing);
+  if (!data.water.floods.empty()) entry("What comes in if one lets go", "flooding", 0, nullptr);
+  if (!data.water.runs.empty()) entry("Runs of hose and parts", "runs", 0, nullptr);
   if (!data.unfiled.empty()) entry("Photos that belong to no opening yet", "unfiled", 0, nullptr);
   entry("How it was measured, and how well", "method", 0, nullptr);
   entry("Cautions and limits", "cautions", 0, nullptr);

@@ -14,11 +14,15 @@ Point shifted(figures::At at, Point by) {
   return {at.x + by.x, at.y + by.y};
 }
 
+// Water as an area is a wash that lettering and lines stand out on.
+constexpr Ink kWash{0.84, 0.90, 0.95};
+
 void paint(Pdf& pdf, const figures::Polyline& line, Point by) {
   std::vector<Point> points;
   points.reserve(line.points.size());
   for (const auto& p : line.points) points.push_back(shifted(p, by));
-  const Ink fill = ink_of(line.fill), stroke = ink_of(line.stroke);
+  const Ink fill = line.fill == figures::Role::Water ? kWash : ink_of(line.fill),
+            stroke = ink_of(line.stroke);
   pdf.polygon(points, line.closed, line.filled ? &fill : nullptr, &stroke, line.width, line.dashed);
 }
 

@@ -13,6 +13,7 @@ void contents(Flow& flow, const SurveyReport& data);
 void drawings(Flow& flow, const SurveyReport& data);
 void table_of_openings(Flow& flow, const SurveyReport& data);
 void opening_block(Flow& flow, const ReportOpening& opening, bool with_pictures);
+void water_pages(Flow& flow, const SurveyReport& data);
 void unfiled_photos(Flow& flow, const SurveyReport& data, bool with_pictures);
 void method(Flow& flow, const SurveyReport& data);
 void cautions(Flow& flow);

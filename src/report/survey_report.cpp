@@ -42,6 +42,7 @@ Pagination lay_out(Pdf& pdf, const SurveyReport& data, const Pagination& known,
     if (i == 0) flow.new_page();
     opening_block(flow, data.openings[static_cast<std::size_t>(i)], final);
   }
+  water_pages(flow, data);
   unfiled_photos(flow, data, final);
   method(flow, data);
   cautions(flow);

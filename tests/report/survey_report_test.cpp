@@ -164,6 +164,58 @@ TEST(SurveyReport, SaysWhichFiguresAreTheYardsOwn) {
               HasSubstr("rows of this yard's own: thresholds.csv: reinforce.single-skin.min."));
 }
 
+ReportWater some_water() {
+  ReportWater water;
+  ReportRun run;
+  run.title = "S-02 galley sink";
+  run.headline = "1 joint does not match; 17 % of the widest bore is left at the narrowest.";
+  run.standing = rules::Standing::Act;
+  run.joints = "size";
+  run.bore = "10 mm";
+  run.flow = "8 (7 to 9)";
+  run.sea = "DANGER: can siphon the sea in";
+  run.parts = {{"1. Hose, smooth bore, 25 mm", "Size: 25 mm hose on tail for 13 mm hose."},
+               {"2. Hose tail", ""}};
+  run.says = {"At rest: 8 L/min (7 to 9), falling 300 mm."};
+  run.dangers = {"Once the run is full the sea runs in."};
+  run.remedies = {
+      {"All of it 1 in (25 mm hose)", {"Replace the tail.", "To buy: Hose tail, 1 NPT to 25 mm hose."}}};
+  figures::Figure figure{100, 30, "The run from fixture to sea", {}};
+  figure.items.emplace_back(figures::Label{{5, 5}, "narrowest", 2.5, figures::Role::Act});
+  run.figures = {figure};
+  water.runs = {run};
+  water.floods = {
+      {1, "P-02", "Toilet discharge", "fitting gone, bare hole, 50 mm", "169 (159 to 179)", "17", "280",
+       "2.4 min", "3.7 min"},
+      {0, "S-07", "Gas locker drain", "Out of the water at rest and heeled.", "", "", "", "", ""}};
+  water.pumps = "Pumps 59 L/min: 1 bilge pump.";
+  water.sole_column = "Sole wet in";
+  water.cautions = {"These are estimates to plan with, not promises."};
+  return water;
+}
+
+TEST(SurveyReport, ShowsRunsAndFlooding) {
+  const test::Scratch scratch;
+  auto data = test::sample_report(2, false);
+  ASSERT_TRUE(write_survey_report(data, scratch / "dry.pdf", Paper::A4));
+  EXPECT_THAT(words_of(scratch / "dry.pdf"), Not(HasSubstr("What comes in if one lets go")));
+  data.water = some_water();
+  for (const auto paper : {Paper::A4, Paper::Letter}) {
+    ASSERT_TRUE(write_survey_report(data, scratch / "water.pdf", paper));
+    const auto words = words_of(scratch / "water.pdf");
+    for (const char* said : {"What comes in if one lets go", "169 (159 to 179)", "2.4 min", "3.7 min",
+                             "Buckets a minute", "A bucket is 10 L", "estimates to plan with",
+                             "S-07: Out of the water", "Pumps 59 L/min", "Runs of hose and parts",
+                             "DANGER: can siphon the sea in", "Size: 25 mm hose on tail for 13 mm hose.",
+                             "falling 300 mm", "Once the run is full the sea runs in.",
+                             "All of it 1 in (25 mm hose)", "To buy: Hose tail", "narrowest"})
+      EXPECT_THAT(words, HasSubstr(said)) << said;
+    EXPECT_EQ(test::run("qpdf --check '" + (scratch / "water.pdf").string() + "'").status, 0);
+  }
+  const auto json = test::run("qpdf --json --json-key=outlines '" + (scratch / "water.pdf").string() + "'");
+  EXPECT_THAT(json.out, HasSubstr("S-02 galley sink"));
+}
+
 // Work to come of which little is recorded takes one line, and says what to look at.
 TEST(SurveyReport, WhatIsOpenAboutWorkToComeTakesALine) {
   const test::Scratch scratch;
