@@ -31,8 +31,17 @@ const Item* Registry::find(std::string_view name) const {
   return hit->second.frame == ImGui::GetFrameCount() ? &hit->second : nullptr;
 }
 
+bool Registry::said(std::string_view text) const {
+  const auto hit = said_.find(text);
+  return hit != said_.end() && hit->second == ImGui::GetFrameCount();
+}
+
 void listen(Registry* registry) {
   ImGui::GetIO().UserData = registry;
+}
+
+void say(std::string_view text) {
+  if (Registry* listener = registry()) listener->say(text, ImGui::GetFrameCount());
 }
 
 void note(std::string_view name) {

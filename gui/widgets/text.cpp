@@ -9,15 +9,24 @@
 
 namespace spile::gui {
 
+namespace {
+
+void put(std::string_view text) {
+  hooks::say(text);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+}
+
+}  // namespace
+
 void wrapped(std::string_view text) {
   ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  put(text);
   ImGui::PopTextWrapPos();
 }
 
 void soft_text(const Ui& ui, std::string_view text) {
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colours.soft.vec());
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  put(text);
   ImGui::PopStyleColor();
 }
 
@@ -29,7 +38,7 @@ void soft_wrapped(const Ui& ui, std::string_view text) {
 
 void strong_text(const Ui& ui, std::string_view text) {
   ImGui::PushFont(ui.fonts.strong);
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  put(text);
   ImGui::PopFont();
 }
 
@@ -43,7 +52,7 @@ void numbered(const Ui& ui, int number, std::string_view text) {
 
 void heading(const Ui& ui, std::string_view text) {
   ImGui::PushFont(ui.fonts.heading);
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  put(text);
   ImGui::PopFont();
 }
 
@@ -74,6 +83,7 @@ void caution_box(const Ui& ui, std::string_view text, Tone tone, MarkShape shape
   const float mark = ui.px(22);
   const float width = ImGui::GetContentRegionAvail().x;
   const char* end = text.data() + text.size();
+  hooks::say(text);
   const ImVec2 inner = ImGui::CalcTextSize(text.data(), end, false, width - mark - 2 * pad);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float height = inner.y + 2 * pad;

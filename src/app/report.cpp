@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "app/access.hpp"
+#include "app/report_water.hpp"
 #include "app/wording.hpp"
 #include "model/names.hpp"
 #include "rules/heel.hpp"
@@ -21,6 +22,7 @@ namespace {
 
 constexpr int kLongerSidePx = 1400;
 constexpr int kJpegQuality = 82;
+constexpr double kFigureWidth = 165;  // mm; both papers have room for it
 
 struct Cancelled {};
 
@@ -44,6 +46,7 @@ class Gatherer {
     data.yard_rows = access_.tables.yard_rows();
     data.logbook = snapshot_.folder.filename().string();
     for (const auto& view : snapshot_.openings) data.openings.push_back(opening(view));
+    data.water = report_water(snapshot_, access_.tables, access_.stock, kFigureWidth);
     for (const auto& photo : snapshot_.unfiled) data.unfiled.push_back(picture(photo, {}));
     return data;
   }

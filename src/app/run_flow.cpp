@@ -10,13 +10,9 @@
 
 namespace spile::app {
 
-namespace {
-
 using hydraulics::above_sea;
 using rules::PartKind;
 using units::Millimetre;
-
-constexpr double kPumpDoubt = 0.15;  // of the head on the label, 95 %: voltage and wear (common practice)
 
 double sea_height(const HeightPoint& p, double more_mm, const FlowCase& f) {
   return above_sea(Millimetre(p.height_mm + more_mm), Millimetre(p.toward_low_side_mm),
@@ -29,6 +25,20 @@ rules::Flow service_flow(const FlowCase& f) {
   return service != nullptr ? service->flow : rules::Flow::Discharge;
 }
 
+const rules::PlacedPart* pump_of(const RunView& view) {
+  for (const auto& part : view.placed.parts)
+    if (part.stock->kind == PartKind::Pump) return &part;
+  return nullptr;
+}
+
+std::optional<std::size_t> vented_point(const RunView& view) {
+  for (std::size_t i = view.placed.parts.size(); i-- > 0;)
+    if (view.placed.parts[i].stock->vented) return i + 1;
+  return std::nullopt;
+}
+
+namespace {
+
 bool carries_water(rules::Flow flow) {
   return flow == rules::Flow::Intake || flow == rules::Flow::Discharge || flow == rules::Flow::Drain;
 }
@@ -37,19 +47,6 @@ std::string cannot(const RunView& view) {
   if (!view.faults.empty()) return "Not worked out: " + view.faults.front();
   if (view.placed.parts.empty()) return "The run has no parts yet.";
   return {};
-}
-
-const rules::PlacedPart* pump_of(const RunView& view) {
-  for (const auto& part : view.placed.parts)
-    if (part.stock->kind == PartKind::Pump) return &part;
-  return nullptr;
-}
-
-// The point behind the last vented loop: from there water falls by itself.
-std::optional<std::size_t> vented_point(const RunView& view) {
-  for (std::size_t i = view.placed.parts.size(); i-- > 0;)
-    if (view.placed.parts[i].stock->vented) return i + 1;
-  return std::nullopt;
 }
 
 std::size_t highest_point(const FlowCase& f) {
@@ -75,6 +72,7 @@ void fill(FlowView& into, const hydraulics::Pipeline& pipeline, const hydraulics
 
 void take_range(FlowView& into, const hydraulics::Pipeline& pipeline, const hydraulics::Flowing& solved,
                 const hydraulics::PumpCurve* pump, const FlowCase& f) {
+  if (f.flow_alone) return;
   const double height = f.shop.tables.threshold("zone.height.u95").value;
   const auto range = hydraulics::range_of(
       pipeline, solved, pump, {Millimetre(std::sqrt(2.0) * height), pump != nullptr ? kPumpDoubt : 0});
@@ -105,7 +103,7 @@ FlowView gravity(const FlowCase& f) {
   }
   fill(out, pipeline, *solved);
   take_range(out, pipeline, *solved, nullptr, f);
-  if (f.view.run.basin_litres && depth > 0) {
+  if (f.view.run.basin_litres && depth > 0 && !f.flow_alone) {
     const auto minutes = hydraulics::time_to_empty(
         pipeline, units::Litre(*f.view.run.basin_litres), Millimetre(depth),
         Millimetre(surface - depth * std::cos(f.heel_deg * std::numbers::pi / 180) - outlet));

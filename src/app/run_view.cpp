@@ -31,7 +31,7 @@ std::optional<double> flow_after(const RunView& view, const rules::Remedy& remed
   RunView changed = view;
   changed.placed = remedy.after;
   changed.profile = heights_of(view.run, changed.placed, place).points;
-  const auto flow = flow_of({changed, place, shop, 0});
+  const auto flow = flow_of({changed, place, shop, 0, true});
   return flow.flows() ? std::optional(flow.lpm) : std::nullopt;
 }
 
@@ -98,6 +98,18 @@ void conclude(RunView& view, const rules::ServiceRun* service) {
   }
 }
 
+// What a pump is said to give is read here; the parts themselves were looked at when they were placed.
+void add_curve_faults(RunView& view) {
+  for (std::size_t i = 0; i < view.placed.parts.size(); ++i) {
+    const auto& curve = view.placed.parts[i].curve;
+    if (curve.empty()) continue;
+    const auto read = hydraulics::PumpCurve::parse(curve);
+    if (!read)
+      view.faults.push_back(fmt::format("Part {}, {}: {} The curve is kept as typed.", i + 1,
+                                        view.placed.parts[i].stock->choice.label, read.error().sentence()));
+  }
+}
+
 void name_sources(RunView& view, const RunWorkshop& shop) {
   std::set<std::string> found = {"Darcy and Weisbach with Colebrook's friction factor (Moody 1944)",
                                  "common practice"};
@@ -122,6 +134,7 @@ RunView view_of(const model::Run& run, std::span<const model::Run> all, const Ru
   const auto* service = shop.stock.service(place.service);
   view.placed = rules::place(run, place.end, shop.stock, all);
   view.faults = view.placed.faults;
+  add_curve_faults(view);
   view.notes = view.placed.notes;
   view.match = rules::judge_joints(view.placed, service, place.end.below_waterline);
   bridge(view, shop.stock);

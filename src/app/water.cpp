@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/run_network.hpp"
 #include "app/run_view.hpp"
 #include "app/session.hpp"
 #include "app/wording.hpp"
@@ -262,13 +263,15 @@ WaterView water_of(const WaterCase& facts) {
   WaterView water;
   water.heel_deg = rules::worst_heel(facts.vessel, facts.tables).angle.value();
   water.sinkage_mm = facts.vessel.loaded_sinkage_mm;
+  std::vector<RunPlace> places;
   for (const auto& run : facts.runs) {
     const auto view = std::find_if(facts.openings.begin(), facts.openings.end(),
                                    [&](const OpeningView& o) { return o.opening.id == run.opening; });
     if (view == facts.openings.end()) continue;
-    water.runs.push_back(
-        view_of(run, facts.runs, place_of(*view, facts, water.heel_deg), {facts.tables, facts.stock}));
+    places.push_back(place_of(*view, facts, water.heel_deg));
+    water.runs.push_back(view_of(run, facts.runs, places.back(), {facts.tables, facts.stock}));
   }
+  join_flows(water.runs, places, {facts.tables, facts.stock});
   add_pumps(water, facts);
   take_waterplane(water, facts);
   water.sole_litres = facts.bilge.sole_litres;

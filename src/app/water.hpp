@@ -51,6 +51,15 @@ struct FlowView {
   [[nodiscard]] bool flows() const { return why_not.empty() && drive != Drive::None; }
 };
 
+// A run and those that share a tee with it, all running at once.
+struct TogetherView {
+  std::string text;                           // a sentence
+  double lpm = 0, low_lpm = 0, high_lpm = 0;  // 95 %; below zero: pushed back into the fixture
+  double opening_lpm = 0;                     // all of it, at the opening
+  double needed_mm = 0;                       // where it is drawn: head
+  bool worked_out = true;                     // false: the text says why not
+};
+
 struct BackflowView {
   hydraulics::Backflow answer = hydraulics::Backflow::OutletDry;
   std::string text;                                  // a sentence
@@ -78,7 +87,9 @@ struct RunView {
       chains;  // by joint that does not match; nothing: none is stocked
   std::vector<RemedyView> remedies;
   std::vector<HeightPoint> profile;  // one more than parts; empty where heights are not known
-  FlowView at_rest, heeled;
+  FlowView at_rest, heeled;          // with nothing else running
+  std::optional<TogetherView> together_at_rest,
+      together_heeled;  // nothing: no other run shares a tee with it
   std::optional<BackflowView> back_at_rest, back_heeled;
   double heel_deg = 0, sinkage_mm = 0;
   double half_breadth_mm = 0;  // of the opening, for the heeled water

@@ -1,9 +1,7 @@
-// The figures and sentences of runs and flooding, ready for whoever shows them.
+// The figures of runs and flooding, ready for whoever shows them.
 #pragma once
 
 #include <optional>
-#include <string>
-#include <vector>
 
 #include "app/water.hpp"
 #include "figures/figure.hpp"
@@ -17,11 +15,5 @@ namespace spile::app {
                                                          double width_paper);
 // Every opening of the vessel at its worst leak, at rest.
 [[nodiscard]] figures::Figure flooding_figure(const WaterView& water, double width_paper);
-
-[[nodiscard]] std::string flow_text(const FlowView& flow);  // a sentence or two; may be empty
-[[nodiscard]] std::string chain_text(const RunView& run,
-                                     std::size_t joint);  // how stocked parts would bridge it
-[[nodiscard]] std::vector<std::string> leak_lines(const FloodView& flood);  // one a way of letting go
-[[nodiscard]] int ranked(const WaterView& water);                           // how many can let water in
 
 }  // namespace spile::app

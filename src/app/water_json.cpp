@@ -53,6 +53,13 @@ ordered_json flow_json(const FlowView& f) {
           {"budget", budget}};
 }
 
+ordered_json together_json(const std::optional<TogetherView>& t) {
+  if (!t) return nullptr;
+  if (!t->worked_out) return {{"litres_per_minute", nullptr}, {"text", t->text}};
+  return {{"litres_per_minute", t->lpm},      {"low", t->low_lpm},         {"high", t->high_lpm},
+          {"at_the_opening", t->opening_lpm}, {"needed_mm", t->needed_mm}, {"text", t->text}};
+}
+
 ordered_json backflow_json(const std::optional<BackflowView>& b) {
   if (!b) return nullptr;
   return {{"answer", backflow_key(b->answer)},
@@ -164,7 +171,11 @@ ordered_json to_json(const RunView& run) {
                                     : ordered_json(nullptr)},
           {"size_note", text_or_null(run.match.size_note)},
           {"heel_deg", run.heel_deg},
-          {"flow", {{"at_rest", flow_json(run.at_rest)}, {"heeled", flow_json(run.heeled)}}},
+          {"flow",
+           {{"at_rest", flow_json(run.at_rest)},
+            {"heeled", flow_json(run.heeled)},
+            {"together_at_rest", together_json(run.together_at_rest)},
+            {"together_heeled", together_json(run.together_heeled)}}},
           {"backflow",
            {{"at_rest", backflow_json(run.back_at_rest)}, {"heeled", backflow_json(run.back_heeled)}}},
           {"remedies", remedies_json(run)},

@@ -65,6 +65,63 @@ TEST(Runs, FloodingRanksTheOpeningsAndCautions) {
   EXPECT_THAT(ran.out, HasSubstr("until the cabin sole is wet"));
 }
 
+// Situation: a drain above the water at rest that goes under when she heels.
+TEST(Runs, TheSectionSaysWhatHeelDoes) {
+  const Demo demo;
+  const auto ran = spile({"section", demo.logbook, "S-04"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_THAT(ran.out, HasSubstr("S-04 lies 50 mm above the water at rest, but goes under at 30° heel"));
+  EXPECT_THAT(ran.out, HasSubstr("seacock"));
+  EXPECT_THAT(ran.out, HasSubstr("Can cockpit well flood through it? No."));
+  EXPECT_THAT(spile({"section", demo.logbook, "S-05"}).out, HasSubstr("Can shower flood through it? Yes."));
+  const auto all = spile({"section", demo.logbook, "--json"});
+  ASSERT_EQ(all.status, 0) << all.err;
+  const auto list = json::parse(all.out);
+  EXPECT_GE(list.size(), 16U) << "every opening at least once";
+  for (const auto& one : list) EXPECT_FALSE(one.at("words").empty());
+  EXPECT_NE(spile({"section", demo.logbook, "X-99"}).status, 0);
+}
+
+// One run from a small file: what cannot be is said, the rest is worked out.
+TEST(Runs, OneRunFromAFile) {
+  const app::test::TempFolder folder;
+  const auto file = (folder / "run.json").string();
+  const auto flow = [&](const std::string& parts) {
+    app::test::write_text(
+        file, R"({"service": "galley-sink-drain", "opening": {"height_mm": -140, "size": "1-1/2 in"},)"
+              R"( "outlet_height_mm": 300, "basin_depth": "160 mm", "parts": [)" +
+                  parts + "]}");
+    return spile({"flow", file, "--json"});
+  };
+  const auto good = flow(R"({"part": "sink-38"}, {"part": "hose-38", "length": "1.2 m"})");
+  ASSERT_EQ(good.status, 0) << good.err;
+  EXPECT_GT(json::parse(good.out).at("flow").at("at_rest").at("litres_per_minute"), 30);
+  for (const auto& [bad, said] : std::vector<std::pair<const char*, const char*>>{
+           {R"({"part": "hose-38", "length_mm": -5})", "a length in mm of -5 cannot be"},
+           {R"({"part": "hose-38", "bore_mm": 0})", "a bore in mm of 0 cannot be"},
+           {R"({"part": "pump-shower-19", "curve": "3 m 0; 4 m 20; 0 m 60"})", "The pump curve rises"}}) {
+    const auto refused = flow(bad);
+    EXPECT_EQ(refused.status, 3);
+    EXPECT_THAT(json::parse(refused.out).at("faults").dump(), HasSubstr(said));
+  }
+  EXPECT_NE(flow(R"({"part": "no-such-part", "length": "wide"})").status, 0);
+}
+
+TEST(Runs, ATeeIsJoinedByName) {
+  const Demo demo;
+  EXPECT_THAT(said(demo), HasSubstr("while galley second bowl runs too"));
+  const auto parted = spile({"run", demo.logbook, "S-02", "--name", "galley second bowl", "--joins", "none"});
+  ASSERT_EQ(parted.status, 0) << parted.err;
+  EXPECT_THAT(said(demo), testing::Not(HasSubstr("runs too")));
+  const auto joined = spile({"run", demo.logbook, "S-02", "--name", "galley second bowl", "--joins",
+                             "galley sink", "--behind", "3"});
+  ASSERT_EQ(joined.status, 0) << joined.err;
+  EXPECT_THAT(said(demo), HasSubstr("while galley second bowl runs too"));
+  const auto round = spile(
+      {"run", demo.logbook, "S-02", "--name", "galley sink", "--joins", "galley sink", "--behind", "3"});
+  EXPECT_THAT(round.out + round.err, HasSubstr("The tees go round in a loop"));
+}
+
 TEST(Runs, APartAddedIsTakenBackByUndo) {
   const Demo demo;
   const auto before = said(demo);

@@ -70,6 +70,10 @@ const hooks::Item& Driver::item(std::string_view name) const {
   return *found;
 }
 
+bool Driver::reads(std::string_view text) const {
+  return registry_.said(text);
+}
+
 bool Driver::enabled(std::string_view name) const {
   return !item(name).disabled;
 }

@@ -42,6 +42,7 @@ void add_commands(CLI::App& app, Console& console) {
   add_flow(app, console);
   add_bilge(app, console);
   add_flooding(app, console);
+  add_section(app, console);
   add_undo_redo(app, console);
   add_history(app, console);
   add_card(app, console);

@@ -24,6 +24,7 @@ void add_run(CLI::App& app, Console& console);
 void add_runs(CLI::App& app, Console& console);
 void add_parts(CLI::App& app, Console& console);
 void add_flow(CLI::App& app, Console& console);
+void add_section(CLI::App& app, Console& console);
 void add_bilge(CLI::App& app, Console& console);
 void add_flooding(CLI::App& app, Console& console);
 void add_undo_redo(CLI::App& app, Console& console);
