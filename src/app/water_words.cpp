@@ -85,7 +85,11 @@ std::string chain_text(const RunView& run, std::size_t joint) {
 }
 
 std::string flow_text(const FlowView& flow) {
-  if (!flow.flows()) return flow.why_not;
+  const std::string needed =
+      flow.needed_mm > 0
+          ? fmt::format(" The service's usual flow needs {} mm of head.", print_number(flow.needed_mm, 0))
+          : std::string();
+  if (!flow.flows()) return flow.why_not + (flow.why_not.empty() ? "" : needed);
   const auto& worst = flow.losses[flow.worst];
   if (flow.drive == Drive::Drawn) return drawn_text(flow, worst);
   std::string text =
@@ -94,7 +98,7 @@ std::string flow_text(const FlowView& flow) {
                   print_number(std::abs(flow.fall_mm), 0));
   if (flow.drive == Drive::Pumped)
     text += fmt::format(", the pump giving {} mm", print_number(flow.pump_head_mm, 0));
-  text += ".";
+  text += "." + needed;
   if (flow.empty_minutes)
     text += fmt::format(" The basin empties in {} min.", print_number(*flow.empty_minutes, 1));
   text += fmt::format(" Most head, {} %, is lost in {} ({} m/s there).", print_number(100 * worst.share, 0),
