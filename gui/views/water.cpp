@@ -95,7 +95,7 @@ void draw_bilge(const Ui& ui) {
 
 }  // namespace
 
-void WaterPane::draw_run(const Ui& ui, const app::RunView& run) {
+void WaterPane::draw_run(const Ui& ui, const app::OpeningView& opening, const app::RunView& run) {
   standing_tag(
       ui, run.standing,
       fmt::format("{} · {}", run.run.name.empty() ? "Run" : run.run.name, look_of(run.standing).word));
@@ -111,6 +111,7 @@ void WaterPane::draw_run(const Ui& ui, const app::RunView& run) {
   for (const auto* back : app::backflows(run)) draw_backflow(ui, *back);
   if (run.profile.size() > 1) figure(ui, app::run_heights_figure(run, kPaperWidth), "run.heights");
   if (const auto plot = app::pump_figure(run, *ui.desk.stock(), kPaperWidth)) figure(ui, *plot, "run.pump");
+  draw_section(ui, opening, &run);
   draw_parts(ui, run);
   draw_remedies(ui, run);
   for (const auto& note : run.notes) soft_wrapped(ui, note);
@@ -147,16 +148,16 @@ void WaterPane::draw(const Ui& ui) {
     if (const auto picked = segments(ui, "run.which", options, lit)) chosen_ = runs[*picked]->run.id;
   }
   if (shown != nullptr) {
-    draw_run(ui, *shown);
+    draw_run(ui, *view, *shown);
   } else {
     soft_wrapped(ui, "No run is recorded for this opening yet.");
+    draw_section(ui, *view, nullptr);
   }
   if (button(ui, "run.template",
              runs.empty() ? "Begin with the usual parts" : "Another run from the usual parts", ui.editable))
     ui.ask(StartRun{view->opening.id, true});
   ImGui::SameLine();
   if (button(ui, "run.empty", "Empty run", ui.editable)) ui.ask(StartRun{view->opening.id, false});
-  draw_section(ui, *view, shown);
   draw_flood(ui, water, *view);
   draw_bilge(ui);
 }

@@ -15,7 +15,7 @@ class WaterPane {
   void draw(const Ui& ui);
 
  private:
-  void draw_run(const Ui& ui, const app::RunView& run);
+  void draw_run(const Ui& ui, const app::OpeningView& opening, const app::RunView& run);
   void draw_parts(const Ui& ui, const app::RunView& run);
   void draw_part(const Ui& ui, const app::RunView& run, std::size_t index);
   void draw_add(const Ui& ui, const app::RunView& run);
