@@ -16,6 +16,10 @@ using testing::HasSubstr;
 
 class WaterTest : public WindowTest {
  protected:
+  WaterTest() {
+    options_.height = 6000;  // the whole pane in sight
+    restart();
+  }
   // A sink's drain below the waterline, with the run of its template.
   void make_run() {
     make_opening();
