@@ -81,8 +81,8 @@ void draw_fixture(const Ui& ui, const app::RunView& run) {
              run_setter(ui, id, &model::Run::name));
   length_field(ui, {"run.outlet_height", id.value}, "Starts above water", run.run.outlet_height_mm,
                Size::Small, run_setter(ui, id, &model::Run::outlet_height_mm));
-  length_field(ui, {"run.basin_depth", id.value}, "Rim above that", run.run.basin_depth_mm,
-               Size::Small, run_setter(ui, id, &model::Run::basin_depth_mm));
+  length_field(ui, {"run.basin_depth", id.value}, "Rim above that", run.run.basin_depth_mm, Size::Small,
+               run_setter(ui, id, &model::Run::basin_depth_mm));
   number_field(ui, {"run.basin_litres", id.value}, "The basin holds", run.run.basin_litres, "litres",
                run_setter(ui, id, &model::Run::basin_litres));
   length_field(ui, {"run.from_centreline", id.value}, "Fixture off centre", run.run.from_centreline_mm,
