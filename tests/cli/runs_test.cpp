@@ -60,7 +60,7 @@ TEST(Runs, FloodingRanksTheOpeningsAndCautions) {
   const Demo demo;
   const auto ran = spile({"flooding", demo.logbook});
   ASSERT_EQ(ran.status, 0) << ran.err;
-  EXPECT_THAT(ran.out, HasSubstr("1. "));
+  EXPECT_THAT(ran.out, HasSubstr("C-01: 1 of 12 to worry about"));
   EXPECT_THAT(ran.out, HasSubstr("buckets a minute"));
   EXPECT_THAT(ran.out, HasSubstr("until the cabin sole is wet"));
 }
