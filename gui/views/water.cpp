@@ -109,9 +109,9 @@ void WaterPane::draw_run(const Ui& ui, const app::OpeningView& opening, const ap
   if (!run.match.size_note.empty()) caution_box(ui, run.match.size_note, ui.colours.act, MarkShape::Triangle);
   for (const auto& line : app::flow_lines(run)) wrapped(line);
   for (const auto* back : app::backflows(run)) draw_backflow(ui, *back);
+  draw_section(ui, opening, &run);
   if (run.profile.size() > 1) figure(ui, app::run_heights_figure(run, kPaperWidth), "run.heights");
   if (const auto plot = app::pump_figure(run, *ui.desk.stock(), kPaperWidth)) figure(ui, *plot, "run.pump");
-  draw_section(ui, opening, &run);
   draw_parts(ui, run);
   draw_remedies(ui, run);
   for (const auto& note : run.notes) soft_wrapped(ui, note);

@@ -75,7 +75,7 @@ Figure run_heights(std::span<const RunPoint> points, const RunSea& sea, double w
   figure.items.emplace_back(Mark{rim, Shape::Square, 2.2, Role::Ink, {}});
   word(figure, {rim.x + 2, rim.y + 0.9}, "rim", Role::Ink);
   figure.items.emplace_back(Mark{run.points.back(), Shape::Disc, 2.2, Role::Ink, sea.opening});
-  word(figure, {run.points.back().x - 2, run.points.back().y + 3.2}, sea.opening, Role::Ink, Align::Right);
+  word(figure, {run.points.back().x - 2, run.points.back().y - 2}, sea.opening, Role::Ink, Align::Right);
   return figure;
 }
 
@@ -101,7 +101,7 @@ Figure pump_and_system(const hydraulics::PumpCurve& pump, const hydraulics::Pipe
   if (const auto met = hydraulics::solve(run, fall, &pump)) {
     const At at = plot.at(met->flow.value(), met->pump_head.value() / 1000);
     figure.items.emplace_back(Mark{at, Shape::Disc, 2.6, Role::Found, {}});
-    word(figure, {at.x + 2.5, at.y - 1}, fmt::format("{:.0f} L/min", met->flow.value()), Role::Ink);
+    word(figure, {at.x, at.y + 5}, fmt::format("{:.0f} L/min", met->flow.value()), Role::Ink, Align::Centre);
   }
   return figure;
 }
