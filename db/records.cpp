@@ -246,6 +246,13 @@ std::vector<model::Survey> read_surveys(const SQLite::Database& db) {
   return read_all(db, "SELECT * FROM survey ORDER BY date, id", survey_of);
 }
 
+std::vector<model::Observation> read_observations(const SQLite::Database& db) {
+  return read_all(db,
+                  "SELECT observation.* FROM observation JOIN survey ON survey.id = survey_id"
+                  " ORDER BY survey.date, survey.id, observation.id",
+                  observation_of);
+}
+
 std::vector<model::Observation> read_observations(const SQLite::Database& db, model::SurveyId survey) {
   return read_all(db, "SELECT * FROM observation WHERE survey_id = ? ORDER BY id", observation_of,
                   {survey.value});

@@ -21,6 +21,8 @@ namespace spile::db {
 [[nodiscard]] std::vector<model::Opening> read_openings(const SQLite::Database& db);
 [[nodiscard]] std::vector<model::Fitting> read_fittings(const SQLite::Database& db);
 [[nodiscard]] std::vector<model::Survey> read_surveys(const SQLite::Database& db);
+// Of all surveys, oldest survey first.
+[[nodiscard]] std::vector<model::Observation> read_observations(const SQLite::Database& db);
 [[nodiscard]] std::vector<model::Observation> read_observations(const SQLite::Database& db,
                                                                 model::SurveyId survey);
 enum class Which { Standing, All };

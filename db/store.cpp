@@ -355,6 +355,10 @@ Result<std::vector<model::Observation>> Store::observations(model::SurveyId surv
                  [&] { return read_observations(impl_->db(), survey); });
 }
 
+Result<std::vector<model::Observation>> Store::observations() const {
+  return guarded(impl_->handle(), {impl_->folder, kNotRead}, [&] { return read_observations(impl_->db()); });
+}
+
 Result<std::vector<model::Measurement>> Store::measurements() const {
   return guarded(impl_->handle(), {impl_->folder, kNotRead},
                  [&] { return read_measurements(impl_->db(), Which::Standing); });

@@ -126,6 +126,7 @@ class Store {
   [[nodiscard]] Result<model::Bilge> bilge() const;
   [[nodiscard]] Result<std::vector<model::Survey>> surveys() const;  // by date, newest last
   [[nodiscard]] Result<std::vector<model::Observation>> observations(model::SurveyId survey) const;
+  [[nodiscard]] Result<std::vector<model::Observation>> observations() const;  // of all, oldest survey first
   // Those that stand, oldest first. What was superseded does not stand again when its correction is
   // withdrawn: an unknown value is safer than one that was once found wrong.
   [[nodiscard]] Result<std::vector<model::Measurement>> measurements() const;

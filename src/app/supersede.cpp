@@ -29,6 +29,8 @@ Thing thing_of(const Measurement& m) {
     case Quantity::BackingThickness:
     case Quantity::BackingWidth:
     case Quantity::MoistureReading:
+    case Quantity::CrackLength:
+    case Quantity::StainArea:
       break;
   }
   return Thing::Other;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <numbers>
@@ -27,7 +28,8 @@ struct Number {
 
 bool may_be_zero(Quantity quantity) {
   return quantity == Quantity::HoleOvality || quantity == Quantity::EdgeDamage ||
-         quantity == Quantity::MoistureReading;
+         quantity == Quantity::MoistureReading || quantity == Quantity::CrackLength ||
+         quantity == Quantity::StainArea;
 }
 
 tl::unexpected<Error> not_understood(Quantity quantity, const std::string& typed, const char* example) {
@@ -85,6 +87,31 @@ Result<TypedValue> typed_ovality(const std::string& typed) {
   return value;
 }
 
+// "144", "144 mm2", "1.4 cm²" or "0.2 sq in": the area that a length typed in that unit would have as a
+// square.
+Result<TypedValue> typed_area(const std::string& typed) {
+  constexpr std::array<std::pair<std::string_view, double>, 8> kUnits = {{{"mm²", 1},
+                                                                          {"mm2", 1},
+                                                                          {"cm²", 100},
+                                                                          {"cm2", 100},
+                                                                          {"sq in", 645.16},
+                                                                          {"in²", 645.16},
+                                                                          {"in2", 645.16},
+                                                                          {"", 1}}};
+  for (const auto& [unit, mm2] : kUnits) {
+    const std::string text = trimmed(typed);
+    if (!text.ends_with(unit)) continue;
+    const auto number = plain_number(text, unit);
+    if (!number || number->value < 0 || number->value * mm2 > kLongest * kLongest) break;
+    TypedValue value;
+    value.value = number->value * mm2;
+    value.reading = fmt::format("{} mm²", print_number(value.value, 1));
+    value.as_stated = mm2 == 1 && !unit.empty();
+    return value;
+  }
+  return not_understood(Quantity::StainArea, typed, "144 mm2 or 1.4 cm2");
+}
+
 // A moisture meter's scale is its own and its maker's interval is rarely known; what is certain is the last
 // digit that was read.
 Result<TypedValue> typed_moisture(const std::string& typed) {
@@ -100,8 +127,16 @@ Result<TypedValue> typed_moisture(const std::string& typed) {
   return value;
 }
 
-Result<double> instrument_u95(Quantity quantity, const rules::Instrument& instrument,
+// Of an area taken from its width with that instrument: A = pi d^2 / 4, so U(A) = pi d U(d) / 2 by the law of
+// propagation (JCGM 100:2008, 5.1.2); never less than the disc as wide as the instrument's own interval.
+double area_u95(double area_mm2, double length_u95) {
+  const double smallest = std::numbers::pi / 4 * length_u95 * length_u95;
+  return std::max(std::sqrt(std::numbers::pi * area_mm2) * length_u95, smallest);
+}
+
+Result<double> instrument_u95(Quantity quantity, double value, const rules::Instrument& instrument,
                               std::optional<double> hole_diameter_mm) {
+  if (quantity == Quantity::StainArea) return area_u95(value, instrument.u95);
   if (quantity != Quantity::HoleOvality) return instrument.u95;
   if (!hole_diameter_mm) {
     return fail(ErrorCode::BadInput,
@@ -129,6 +164,7 @@ Result<TypedValue> read_typed(Quantity quantity, const std::string& typed, model
                 "Leave it out to use the instrument's own.");
   auto value = quantity == Quantity::HoleOvality       ? typed_ovality(typed)
                : quantity == Quantity::MoistureReading ? typed_moisture(typed)
+               : quantity == Quantity::StainArea       ? typed_area(typed)
                                                        : typed_length(quantity, typed);
   if (!value) return value;
   value->instrument = instrument->choice.label;
@@ -136,7 +172,7 @@ Result<TypedValue> read_typed(Quantity quantity, const std::string& typed, model
     value->u95 = *u95;
     value->note.clear();
   } else if (quantity != Quantity::MoistureReading) {
-    const auto own = instrument_u95(quantity, *instrument, hole_diameter_mm);
+    const auto own = instrument_u95(quantity, value->value, *instrument, hole_diameter_mm);
     if (!own) return tl::unexpected(own.error());
     value->u95 = *own;
   }

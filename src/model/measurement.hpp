@@ -20,6 +20,8 @@ enum class Quantity {
   BackingWidth,       // mm, smallest width of the block
   EdgeDamage,         // mm, deepest chip, radially
   MoistureReading,    // the meter's own scale, never compared between meters
+  CrackLength,        // mm, along the longest crack; 0: looked for, none
+  StainArea,          // mm2, of the stain round the opening; 0: looked for, none
 };
 
 enum class Method { PhotoAuto, PhotoByHand, Caliper, UltrasonicGauge, SteelRule, Tape, Estimate };

@@ -134,6 +134,8 @@ std::span<const Name<Quantity>> names() {
       {Quantity::BackingWidth, "backing-width", "Backing block width"},
       {Quantity::EdgeDamage, "edge-damage", "Deepest chip at the edge"},
       {Quantity::MoistureReading, "moisture-reading", "Moisture meter reading"},
+      {Quantity::CrackLength, "crack-length", "Crack length"},
+      {Quantity::StainArea, "stain-area", "Stain area"},
   });
   return kNames;
 }
@@ -155,6 +157,7 @@ std::span<const Name<Method>> names() {
 std::string_view unit_of(Quantity quantity) {
   if (quantity == Quantity::HoleOvality) return "%";
   if (quantity == Quantity::MoistureReading) return "";
+  if (quantity == Quantity::StainArea) return "mm²";
   return "mm";
 }
 

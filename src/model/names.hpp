@@ -75,6 +75,6 @@ template <class E>
   return std::nullopt;
 }
 
-[[nodiscard]] std::string_view unit_of(Quantity quantity);  // "mm", "%", or "" for a meter's own scale
+[[nodiscard]] std::string_view unit_of(Quantity quantity);  // "mm", "%", "mm²", or "" for a meter's own scale
 
 }  // namespace spile::model

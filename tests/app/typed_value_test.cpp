@@ -6,6 +6,7 @@
 #include <rapidcheck/gtest.h>
 
 #include <cmath>
+#include <numbers>
 
 #include "model/names.hpp"
 #include "support.hpp"
@@ -86,6 +87,25 @@ TEST(TypedValue, MoistureStaysOnTheMetersOwnScale) {
   EXPECT_FALSE(read(Quantity::MoistureReading, "18 mm", Method::Estimate));
 }
 
+TEST(TypedValue, AStainIsAnArea) {
+  const auto value = test::must(read(Quantity::StainArea, "144 mm2", Method::Caliper));
+  EXPECT_DOUBLE_EQ(value.value, 144);
+  // A disc of that area is 2 sqrt(A / pi) wide; JCGM 100:2008, 5.1.2 on A = pi d^2 / 4.
+  const double width = 2 * std::sqrt(144 / std::numbers::pi);
+  EXPECT_NEAR(value.u95, std::numbers::pi / 2 * width * table_u95(Method::Caliper), 1e-9);
+  EXPECT_DOUBLE_EQ(test::must(read(Quantity::StainArea, "1,5 cm²")).value, 150);
+  EXPECT_NEAR(test::must(read(Quantity::StainArea, "0.5 sq in")).value, 0.5 * 25.4 * 25.4, 1e-9);
+  EXPECT_DOUBLE_EQ(test::must(read(Quantity::StainArea, "12", Method::Caliper, 3.0)).u95, 3);
+  EXPECT_GT(test::must(read(Quantity::StainArea, "0")).u95, 0) << "none that could be seen";
+  EXPECT_FALSE(read(Quantity::StainArea, "12 mm"));
+  EXPECT_FALSE(read(Quantity::StainArea, "-1"));
+}
+
+TEST(TypedValue, NoCrackIsAFinding) {
+  EXPECT_DOUBLE_EQ(test::must(read(Quantity::CrackLength, "0 mm")).value, 0);
+  EXPECT_DOUBLE_EQ(test::must(read(Quantity::CrackLength, "1/2 in")).value, 12.7);
+}
+
 TEST(TypedValue, APhotoIsNoInstrument) {
   EXPECT_FALSE(read(Quantity::HoleDiameter, "38", Method::PhotoAuto));
   EXPECT_FALSE(read(Quantity::HoleDiameter, "38", Method::PhotoByHand));
@@ -98,7 +118,7 @@ TEST(TypedValue, AnIntervalIsAboveZero) {
 
 RC_GTEST_PROP(TypedValue, NeverAnswersWithoutAnInterval, (std::string text)) {
   for (const auto quantity :
-       {Quantity::LaminateThickness, Quantity::HoleOvality, Quantity::MoistureReading}) {
+       {Quantity::LaminateThickness, Quantity::HoleOvality, Quantity::MoistureReading, Quantity::StainArea}) {
     const auto value = read(quantity, text, Method::Caliper, {}, 38.0);
     if (!value) {
       RC_ASSERT(value.error().code == ErrorCode::BadInput);

@@ -145,8 +145,8 @@ TEST(Migrations, AreRefusedByAnOlderProgramAfterwards) {
 }
 
 // ---- logbooks as earlier versions wrote them, kept for good ----
-// Those of versions 2 and 3 are that of version 1 brought to them, with a run and a bilge, and a yard's
-// table.
+// Those of versions 2, 3 and 4 are that of version 1 brought to them, with a run and a bilge, a yard's table,
+// and a camera profile.
 
 std::vector<std::string> schema_of(const SQLite::Database& db) {
   SQLite::Statement row(db, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name");
@@ -204,7 +204,7 @@ TEST_P(Version, StillOpensWithAllThatWasInIt) {
   EXPECT_THAT(ok(store.photo_uses()), SizeIs(2));
   const auto photo = ok(store.photos()).at(0);
   EXPECT_EQ(ok(store.photo_bytes(photo.id)), bytes_of("an invented picture of a hole"));
-  EXPECT_THAT(ok(store.camera_profiles()), IsEmpty());
+  EXPECT_THAT(ok(store.camera_profiles()), SizeIs(GetParam() < 4 ? 0 : 1));
   if (GetParam() < 2) return;
   ASSERT_THAT(ok(store.runs()), SizeIs(1));
   EXPECT_EQ(ok(store.runs())[0].name, "galley sink");
@@ -214,7 +214,32 @@ TEST_P(Version, StillOpensWithAllThatWasInIt) {
   EXPECT_THAT(ok(store.yard_tables()), SizeIs(1));
 }
 
-INSTANTIATE_TEST_SUITE_P(Format, Version, testing::Values(1, 2, 3));
+// Rebuilding the table of measurements must leave what is recorded about it: every step back and forth, and
+// numbers that were once given out.
+TEST_P(Version, UndoesAndRedoesWhatWasDoneBefore) {
+  const TempFolder temp;
+  restore_version(GetParam(), temp.logbook());
+  auto store = ok(Store::open(temp.logbook()));
+  int steps = 0;
+  while (store.undo_name()) {
+    ok(store.undo());
+    ++steps;
+  }
+  EXPECT_GE(steps, 4);
+  EXPECT_THAT(ok(store.all_measurements()), IsEmpty());
+  for (int i = 0; i < steps; ++i) ok(store.redo());
+  EXPECT_THAT(ok(store.all_measurements()), SizeIs(4));
+  expect_whole(store);
+  const auto surveys = ok(store.surveys());
+  const auto openings = ok(store.openings());
+  ok(store.edit("Crack", [&](Edit& edit) {
+    auto crack = diameter(openings[0].id, surveys[0].id, 0);
+    crack.quantity = model::Quantity::CrackLength;
+    EXPECT_EQ(edit.add_measurement(crack).value, 5);
+  }));
+}
+
+INSTANTIATE_TEST_SUITE_P(Format, Version, testing::Values(1, 2, 3, 4));
 
 // SQLite answers "busy" to a copy instead of throwing; a copy cut short looks like an empty logbook.
 class LockedSource : public testing::Test {

@@ -205,6 +205,11 @@ TEST_F(SchemaTest, RefusesANumberWithoutItsUncertainty) {
   EXPECT_NO_THROW(db.exec(measurement("hole-ovality", "", "0")));
   expect_refused(measurement("hole-ovality", "", "201"));
   EXPECT_NO_THROW(db.exec(measurement("moisture-reading", "", "-3")));
+  for (const auto* quantity : {"crack-length", "stain-area"}) {
+    EXPECT_NO_THROW(db.exec(measurement(quantity, "", "0")));
+    expect_refused(measurement(quantity, "", "-1"));
+  }
+  expect_refused(measurement("crack-length", "", "100001"));
 }
 
 TEST_F(SchemaTest, ALayerIsNamedAndNothingElseIs) {

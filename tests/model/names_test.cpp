@@ -55,7 +55,7 @@ TEST(Names, NoEnumerationIsLongerThanItsNames) {
   EXPECT_EQ(names<Waterline>().back().value, Waterline::Above);
   EXPECT_EQ(names<ValveState>().back().value, ValveState::Seized);
   EXPECT_EQ(names<Backing>().back().value, Backing::Present);
-  EXPECT_EQ(names<Quantity>().back().value, Quantity::MoistureReading);
+  EXPECT_EQ(names<Quantity>().back().value, Quantity::StainArea);
   EXPECT_EQ(names<Method>().back().value, Method::Estimate);
 }
 
@@ -63,4 +63,6 @@ TEST(Names, UnitsOfQuantities) {
   EXPECT_EQ(unit_of(Quantity::HoleDiameter), "mm");
   EXPECT_EQ(unit_of(Quantity::HoleOvality), "%");
   EXPECT_EQ(unit_of(Quantity::MoistureReading), "");
+  EXPECT_EQ(unit_of(Quantity::CrackLength), "mm");
+  EXPECT_EQ(unit_of(Quantity::StainArea), "mm²");
 }
