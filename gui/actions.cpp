@@ -25,17 +25,33 @@ bool has_selected(const Desk& d) {
 bool may_change_selected(const Desk& d) {
   return d.can_edit() && d.selected();
 }
+bool on_desk(const Desk& d) {
+  return d.state().page == Page::Desk;
+}
 bool has_photo(const Desk& d) {
-  return d.bench().load == BenchState::Load::Ready;
+  return on_desk(d) && d.bench().load == BenchState::Load::Ready;
+}
+// Two photos beside each other are looked at with the same keys as one.
+bool comparing(const Desk& d) {
+  return d.state().page == Page::Compare && d.comparing().open();
+}
+bool has_view(const Desk& d) {
+  return has_photo(d) || comparing(d);
+}
+bool aligned(const Desk& d) {
+  return comparing(d) && d.comparing().state().aligned();
+}
+bool may_trace(const Desk& d) {
+  return comparing(d) && d.can_edit() && d.comparing().state().comparison.has_value();
 }
 bool many_photos(const Desk& d) {
-  return d.photos().size() > 1;
+  return on_desk(d) && d.photos().size() > 1;
 }
 bool can_measure(const Desk& d) {
   return has_photo(d) && d.can_edit();
 }
 bool has_result(const Desk& d) {
-  return d.bench().report.has_value() || d.bench().measuring || d.bench().tool != Tool::Look;
+  return on_desk(d) && (d.bench().report.has_value() || d.bench().measuring || d.bench().tool != Tool::Look);
 }
 
 template <class I>
@@ -57,6 +73,14 @@ Intent zoom_to(const Desk&) {
 template <Pane pane>
 Intent go_to(const Desk&) {
   return FocusPane{pane};
+}
+template <Showing showing>
+Intent show_as(const Desk&) {
+  return ShowAs{showing};
+}
+template <Showing showing>
+bool shown_as(const Desk& d) {
+  return comparing(d) && d.comparing().state().showing == showing;
 }
 template <ChooserFor purpose>
 Intent choose(const Desk&) {
@@ -121,6 +145,31 @@ const Action kActions[] = {
      [](const Desk&) -> Intent { return StepOpening{-1}; }},
     {"opening.unfiled", Menu::Opening, "Photos not filed yet", ctrl(Key::U), has_logbook, ask<SelectOpening>},
 
+    {"compare.open", Menu::Opening, "Compare two surveys", key(Key::C),
+     [](const Desk& d) { return comparing(d) || (on_desk(d) && d.can_compare()); },
+     [](const Desk& d) -> Intent {
+       return comparing(d) ? Intent(ShowPage{Page::Desk}) : Intent(CompareSurveys{});
+     },
+     comparing, true},
+    {"compare.side", Menu::Opening, "Photos side by side", key(Key::D), aligned, show_as<Showing::SideBySide>,
+     shown_as<Showing::SideBySide>},
+    {"compare.wipe", Menu::Opening, "Wipe one photo over the other", key(Key::W), aligned,
+     show_as<Showing::Wipe>, shown_as<Showing::Wipe>},
+    {"compare.blink", Menu::Opening, "Blink from one photo to the other", key(Key::B), aligned,
+     show_as<Showing::Blink>, shown_as<Showing::Blink>},
+    {"compare.flip", Menu::Opening, "Flip to the other photo", key(Key::Space), shown_as<Showing::Blink>,
+     ask<FlipPhotos>},
+    {"compare.changes", Menu::Opening, "Map of the changes", key(Key::H), aligned, show_as<Showing::Changes>,
+     shown_as<Showing::Changes>},
+    {"compare.outlines", Menu::Opening, "Outlines of the changes", key(Key::O), aligned,
+     [](const Desk& d) -> Intent { return SetOutlines{!d.comparing().state().outlines}; },
+     [](const Desk& d) { return comparing(d) && d.comparing().state().outlines; }},
+    {"compare.trace", Menu::Opening, "Trace a crack by hand", key(Key::T), may_trace,
+     [](const Desk& d) -> Intent { return SetTracing{!d.comparing().state().tracing}; },
+     [](const Desk& d) { return comparing(d) && d.comparing().state().tracing; }},
+    {"compare.keep", Menu::Opening, "Keep the traced lengths", key(Key::K),
+     [](const Desk& d) { return may_trace(d) && !d.comparing().records().empty(); }, ask<KeepTraces>},
+
     {"photo.import", Menu::Photo, "Take photos in…", ctrl(Key::I), can_edit, choose<ChooserFor::Photos>},
     {"photo.remove",
      Menu::Photo,
@@ -144,9 +193,13 @@ const Action kActions[] = {
      [](const Desk& d) -> Intent { return SetSnap{!d.bench().draft.snap}; },
      [](const Desk& d) { return d.bench().draft.snap; }},
     {"measure.accept", Menu::Photo, "Record this result", ctrl(Key::Enter),
-     [](const Desk& d) { return d.can_accept(); }, ask<AcceptResult>},
-    {"measure.discard", Menu::Photo, "Put this result aside", key(Key::Escape), has_result,
-     ask<DiscardResult>},
+     [](const Desk& d) { return on_desk(d) && d.can_accept(); }, ask<AcceptResult>},
+    {"measure.discard", Menu::Photo, "Put this result aside", key(Key::Escape),
+     [](const Desk& d) { return has_result(d) || comparing(d); },
+     [](const Desk& d) -> Intent {
+       if (!comparing(d)) return DiscardResult{};
+       return d.comparing().state().tracing ? Intent(SetTracing{false}) : Intent(ShowPage{Page::Desk});
+     }},
 
     {"view.list", Menu::View, "To the list", ctrl(Key::Digit1), has_logbook, go_to<Pane::List>},
     {"view.photo", Menu::View, "To the photo", ctrl(Key::Digit2), has_logbook, go_to<Pane::Photo>},
@@ -156,10 +209,10 @@ const Action kActions[] = {
      [](const Desk& d) { return d.state().large_photo; }, true},
     {"view.loupe", Menu::View, "Loupe", key(Key::L), has_photo, ask<ToggleLoupe>,
      [](const Desk& d) { return d.state().loupe; }},
-    {"view.zoom_in", Menu::View, "Zoom in", key(Key::Plus), has_photo, zoom_to<Zoom::In>},
-    {"view.zoom_out", Menu::View, "Zoom out", key(Key::Minus), has_photo, zoom_to<Zoom::Out>},
-    {"view.fit", Menu::View, "Whole photo", key(Key::Digit0), has_photo, zoom_to<Zoom::Fit>},
-    {"view.one_to_one", Menu::View, "One photo pixel to one screen pixel", key(Key::Digit1), has_photo,
+    {"view.zoom_in", Menu::View, "Zoom in", key(Key::Plus), has_view, zoom_to<Zoom::In>},
+    {"view.zoom_out", Menu::View, "Zoom out", key(Key::Minus), has_view, zoom_to<Zoom::Out>},
+    {"view.fit", Menu::View, "Whole photo", key(Key::Digit0), has_view, zoom_to<Zoom::Fit>},
+    {"view.one_to_one", Menu::View, "One photo pixel to one screen pixel", key(Key::Digit1), has_view,
      zoom_to<Zoom::OneToOne>},
     {"view.dark", Menu::View, "Dark", ctrl(Key::D), always,
      [](const Desk& d) -> Intent {
@@ -223,6 +276,8 @@ std::string_view title_of(Menu menu) {
 std::string label_of(const Action& action, const Desk& desk) {
   if (action.id == "edit.undo") return with_name("Undo", desk.undo_name());
   if (action.id == "edit.redo") return with_name("Redo", desk.redo_name());
+  if (action.id == "measure.discard" && comparing(desk))
+    return desk.comparing().state().tracing ? "Stop tracing" : "Back to the record";
   return std::string(action.label);
 }
 

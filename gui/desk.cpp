@@ -17,7 +17,9 @@ Desk::Desk(Options options) : options_(std::move(options)) {
   imports_ = std::make_unique<app::Jobs>(options_.wake);
   hand_jobs_ = std::make_unique<app::Jobs>(options_.wake);
   thumb_jobs_ = std::make_unique<app::Jobs>(options_.wake);
+  compare_jobs_ = std::make_unique<app::Jobs>(options_.wake);
   bench_ = std::make_unique<Bench>(*hand_jobs_, uploads_);
+  comparing_ = std::make_unique<Comparing>(*compare_jobs_, *thumb_jobs_, uploads_);
 }
 
 Desk::~Desk() = default;
@@ -46,13 +48,20 @@ bool Desk::can_edit() const {
   return session_ && !session_->snapshot().read_only;
 }
 
+// What is placed in the photo in hand, or traced in the two beside each other, is taken back before records.
 std::optional<std::string> Desk::undo_name() const {
-  if (auto name = bench_->undo_name()) return name;
+  if (state_.page == Page::Compare) {
+    if (auto name = comparing_->undo_name()) return name;
+  } else if (auto name = bench_->undo_name())
+    return name;
   return can_edit() ? session_->snapshot().undo_name : std::nullopt;
 }
 
 std::optional<std::string> Desk::redo_name() const {
-  if (auto name = bench_->redo_name()) return name;
+  if (state_.page == Page::Compare) {
+    if (auto name = comparing_->redo_name()) return name;
+  } else if (auto name = bench_->redo_name())
+    return name;
   return can_edit() ? session_->snapshot().redo_name : std::nullopt;
 }
 
@@ -61,11 +70,12 @@ void Desk::apply(const Intent& intent) {
 }
 
 void Desk::pump() {
-  for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get()}) {
+  for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get(), compare_jobs_.get()}) {
     jobs->pump();
     for (const app::JobFailure& failure : jobs->take_failures()) {
       complain(failure.error.sentence());
       bench_->failed(failure);
+      comparing_->failed(failure);
     }
   }
   // A step of an import may have moved what is being looked at.
@@ -83,7 +93,7 @@ std::optional<std::chrono::steady_clock::time_point> Desk::next_alarm() const {
 }
 
 bool Desk::idle() const {
-  return imports_->idle() && hand_jobs_->idle() && thumb_jobs_->idle();
+  return imports_->idle() && hand_jobs_->idle() && thumb_jobs_->idle() && compare_jobs_->idle();
 }
 
 void Desk::wait_idle() {
@@ -91,6 +101,7 @@ void Desk::wait_idle() {
   while (!idle()) {
     imports_->wait_idle();
     hand_jobs_->wait_idle();
+    compare_jobs_->wait_idle();
     thumb_jobs_->wait_idle();
   }
   pump();
@@ -158,9 +169,10 @@ void Desk::take_over(app::Session session) {
 
 void Desk::on(const CloseLogbook&) {
   ++logbook_;
-  for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get()})
+  for (app::Jobs* jobs : {imports_.get(), hand_jobs_.get(), thumb_jobs_.get(), compare_jobs_.get()})
     for (const app::JobStatus& job : jobs->status()) jobs->cancel(job.id);
   bench_->forget();
+  comparing_->close();
   uploads_.clear();
   thumbs_asked_.clear();
   session_.reset();
@@ -183,11 +195,15 @@ void Desk::on(const Quit&) {
 }
 
 void Desk::on(const Undo&) {
-  bench_->undo_name() ? bench_->undo() : go_back_or_on(true);
+  if (state_.page == Page::Compare && comparing_->undo_name()) return comparing_->undo();
+  if (state_.page != Page::Compare && bench_->undo_name()) return bench_->undo();
+  go_back_or_on(true);
 }
 
 void Desk::on(const Redo&) {
-  bench_->redo_name() ? bench_->redo() : go_back_or_on(false);
+  if (state_.page == Page::Compare && comparing_->redo_name()) return comparing_->redo();
+  if (state_.page != Page::Compare && bench_->redo_name()) return bench_->redo();
+  go_back_or_on(false);
 }
 
 void Desk::go_back_or_on(bool back) {

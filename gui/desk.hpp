@@ -17,6 +17,7 @@
 #include "app/session.hpp"
 #include "gui/bench.hpp"
 #include "gui/chooser.hpp"
+#include "gui/comparing.hpp"
 #include "gui/intents.hpp"
 #include "gui/list.hpp"
 #include "gui/settings.hpp"
@@ -73,6 +74,9 @@ class Desk {
 
   [[nodiscard]] const DeskState& state() const { return state_; }
   [[nodiscard]] const BenchState& bench() const { return bench_->state(); }
+  [[nodiscard]] const Comparing& comparing() const { return *comparing_; }
+  // Photos of two surveys are there to be laid beside each other.
+  [[nodiscard]] bool can_compare() const;
   [[nodiscard]] const app::Snapshot* logbook() const;  // null: none open
   [[nodiscard]] const rules::Tables* tables() const;   // null: none open
   [[nodiscard]] const rules::Stock* stock() const;     // null: none open
@@ -172,6 +176,25 @@ class Desk {
   void on(const SetBoard&);
   void on(const PrintBoard&);
   void on(const RemoveCamera&);
+  void on(const CompareSurveys&);
+  void on(const ComparePhoto&);
+  void on(const StopComparing&);
+  void on(const ShowAs&);
+  void on(const SetBlink&);
+  void on(const FlipPhotos&);
+  void on(const SetWipe&);
+  void on(const SetOutlines&);
+  void on(const ChooseChange&);
+  void on(const NeedSeasonTile&);
+  void on(const SetTracing&);
+  void on(const PlaceTrace&);
+  void on(const GrabTrace&);
+  void on(const MoveTrace&);
+  void on(const DropTrace&);
+  void on(const TakeBackTrace&);
+  void on(const TraceFromChange&);
+  void on(const KeepTraces&);
+  void on(const PutTracesAside&);
 
   void say(std::string text);
   void complain(std::string text);
@@ -197,9 +220,10 @@ class Desk {
   std::uint64_t revision_ = 0;  // of the records that selection and photo in hand were last held against
   bool quits_ = false;
   std::unique_ptr<Bench> bench_;
-  // Last, so that they stop before anything their steps refer to goes. Imports, the photo in hand and the
-  // thumbnails each have their own worker: none waits for another.
-  std::unique_ptr<app::Jobs> imports_, hand_jobs_, thumb_jobs_;
+  std::unique_ptr<Comparing> comparing_;
+  // Last, so that they stop before anything their steps refer to goes. Imports, the photo in hand,
+  // the thumbnails and comparing each have their own worker: none waits for another.
+  std::unique_ptr<app::Jobs> imports_, hand_jobs_, thumb_jobs_, compare_jobs_;
 };
 
 }  // namespace spile::gui

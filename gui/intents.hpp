@@ -14,6 +14,7 @@
 #include "app/session.hpp"
 #include "gui/theme.hpp"
 #include "units/text.hpp"
+#include "vision/compare.hpp"
 
 namespace spile::gui {
 
@@ -189,8 +190,61 @@ struct MeasurePhoto {};  // from scratch, by itself
 struct AcceptResult {};
 struct DiscardResult {};
 
+// --- two photos of one opening from two surveys
+struct CompareSurveys {};  // of the selected opening
+struct ComparePhoto {      // this one instead
+  vision::Season as = vision::Season::Later;
+  model::PhotoUseId use;
+};
+struct StopComparing {};
+enum class Showing { SideBySide, Wipe, Blink, Changes };
+struct ShowAs {
+  Showing showing = Showing::SideBySide;
+};
+struct SetBlink {
+  double a_second = 1;
+};
+struct FlipPhotos {};  // the other one now, and no blinking
+struct SetWipe {
+  double share = 0.5;
+};
+struct SetOutlines {
+  bool on = true;
+};
+struct ChooseChange {
+  std::optional<std::size_t> change;
+};
+struct NeedSeasonTile {
+  vision::Season of = vision::Season::Later;
+  int column = 0, row = 0;
+};
+struct SetTracing {
+  bool on = true;
+};
+struct PlaceTrace {
+  vision::Season on = vision::Season::Later;
+  model::PixelPoint at;
+  double u_px = 0;  // how well the hand places it, pixels of that photo
+};
+struct GrabTrace {
+  vision::Season on = vision::Season::Later;
+  std::size_t index = 0;
+  bool just_placed = false;
+};
+struct MoveTrace {
+  model::PixelPoint to;
+  double u_px = 0;
+};
+struct DropTrace {};
+struct TakeBackTrace {
+  vision::Season on = vision::Season::Later;
+};
+struct TraceFromChange {};  // with the crack in hand
+struct KeepTraces {};       // in the logbook
+struct PutTracesAside {};
+
 // --- the window
-enum class Page { Start, Desk, Vessel, Surveys, Cameras };
+enum class Page { Start, Desk, Vessel, Surveys, Cameras, Compare };
 enum class Pane { List, Photo, Record, Verdicts };
 enum class ChooserFor { OpenLogbook, CreateLogbook, Photos, BoardPhotos };
 struct ShowPage {
@@ -249,7 +303,9 @@ using Intent =
                  SetSnap, ChooseHole, MeasurePhoto, AcceptResult, DiscardResult, ShowPage, ShowHelp,
                  ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo,
                  ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares,
-                 CalibrateCamera, SetBoard, PrintBoard, RemoveCamera>;
+                 CalibrateCamera, SetBoard, PrintBoard, RemoveCamera, CompareSurveys, ComparePhoto, StopComparing, ShowAs, SetBlink,
+                 FlipPhotos, SetWipe, SetOutlines, ChooseChange, NeedSeasonTile, SetTracing, PlaceTrace,
+                 GrabTrace, MoveTrace, DropTrace, TakeBackTrace, TraceFromChange, KeepTraces, PutTracesAside>;
 
 class Intents {
  public:

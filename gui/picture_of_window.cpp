@@ -51,6 +51,12 @@ void set_up(Desk& desk, const PictureOptions& options) {
   if (options.view == "surveys") desk.apply(ShowPage{Page::Surveys});
   if (options.view == "water") desk.apply(ShowBeside{Beside::Water});
   if (options.view == "cameras") desk.apply(ShowPage{Page::Cameras});
+  if (options.view.starts_with("compare")) {
+    desk.apply(CompareSurveys{});
+    desk.wait_idle();
+  }
+  if (options.view == "compare-wipe") desk.apply(ShowAs{Showing::Wipe});
+  if (options.view == "compare-changes") desk.apply(ShowAs{Showing::Changes});
   if (options.view == "photo") desk.apply(ToggleLargePhoto{});
   if (options.view == "chooser") desk.apply(AskForFile{ChooserFor::Photos});
   if (options.view == "help") desk.apply(ShowHelp{});

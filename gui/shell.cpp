@@ -66,8 +66,14 @@ bool Shell::prepare(float display_scale) {
 std::optional<std::chrono::steady_clock::time_point> Shell::next_alarm() const {
   const auto notice = desk_.next_alarm();
   const auto draft = drafts_.next_alarm();
-  if (notice && draft) return std::min(*notice, *draft);
-  return notice ? notice : draft;
+  std::optional<std::chrono::steady_clock::time_point> blink;
+  if (const auto seconds = compare_.seconds_to_blink(); seconds && desk_.state().page == Page::Compare)
+    blink = std::chrono::steady_clock::now() +
+            std::chrono::ceil<std::chrono::milliseconds>(std::chrono::duration<double>(*seconds));
+  auto first = notice;
+  for (const auto& alarm : {draft, blink})
+    if (alarm && (!first || *alarm < *first)) first = alarm;
+  return first;
 }
 
 void Shell::frame() {
@@ -90,6 +96,7 @@ void Shell::take_pictures() {
   if (std::exchange(logbook_, desk_.logbook_number()) != desk_.logbook_number()) {
     textures_.clear();
     bench_ = {};
+    compare_ = {};
   }
   for (const Upload& upload : desk_.take_uploads()) textures_.put(upload.key, upload.pixels);
 }
@@ -125,7 +132,8 @@ void Shell::command(const ViewCommand& asked) {
     if (pane->pane == Pane::Record && pane->field) focus_ = pane->field;
   }
   if (std::holds_alternative<FocusFilter>(asked)) openings_.focus_filter();
-  if (const auto* zoom = std::get_if<ZoomPhoto>(&asked)) bench_.zoom(zoom->zoom);
+  if (const auto* zoom = std::get_if<ZoomPhoto>(&asked))
+    desk_.state().page == Page::Compare ? compare_.zoom(zoom->zoom) : bench_.zoom(zoom->zoom);
 }
 
 void Shell::drop(std::vector<std::filesystem::path> files) {
@@ -170,6 +178,9 @@ void Shell::draw_window(const Ui& ui) {
       break;
     case Page::Cameras:
       draw_cameras(ui);
+      break;
+    case Page::Compare:
+      compare_.draw(ui);
       break;
   }
   ImGui::EndChild();

@@ -12,6 +12,7 @@
 #include "gui/ui.hpp"
 #include "gui/views/bench.hpp"
 #include "gui/views/chooser.hpp"
+#include "gui/views/compare.hpp"
 #include "gui/views/openings.hpp"
 #include "gui/views/record.hpp"
 #include "gui/views/water.hpp"
@@ -67,6 +68,7 @@ class Shell {
   RecordView record_;
   WaterPane water_;
   ChooserView chooser_;
+  CompareView compare_;
 };
 
 }  // namespace spile::gui

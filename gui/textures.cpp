@@ -10,8 +10,10 @@ std::size_t room_for(TextureKey::Kind kind) {
     case TextureKey::Kind::Thumb:
       return Textures::kMaxThumbs;
     case TextureKey::Kind::View:
+    case TextureKey::Kind::Season:
       return Textures::kMaxViews;
     case TextureKey::Kind::Tile:
+    case TextureKey::Kind::SeasonTile:
       return Textures::kMaxTiles;
     case TextureKey::Kind::Loupe:
       return 1;
@@ -27,7 +29,8 @@ void Textures::put(const TextureKey& key, const vision::Rgba& pixels) {
   }
   make_room(key.kind);
   const bool smooth = key.kind != TextureKey::Kind::Loupe;
-  const bool may_shrink = key.kind == TextureKey::Kind::View || key.kind == TextureKey::Kind::Thumb;
+  const bool may_shrink = key.kind == TextureKey::Kind::View || key.kind == TextureKey::Kind::Thumb ||
+                          key.kind == TextureKey::Kind::Season;
   const ImTextureID id = upload(pixels, smooth, may_shrink);
   held_[key] = {{id, pixels.width, pixels.height}, ++clock_};
 }

@@ -14,7 +14,7 @@
 namespace spile::gui {
 
 struct TextureKey {
-  enum class Kind { Thumb, View, Tile, Loupe };
+  enum class Kind { Thumb, View, Tile, Loupe, Season, SeasonTile };  // Season: of two photos compared
   Kind kind = Kind::View;
   std::int64_t photo = 0;
   int column = 0, row = 0;  // of a tile

@@ -29,6 +29,10 @@ constexpr Palette kLight = {
     .reference = hex(0x39C6F0),
     .found = hex(0xFFD23F),
     .by_hand = hex(0xFF7AC6),
+    .crack = hex(0xFFD23F),
+    .stain = hex(0xFFA05C),
+    .chip = hex(0x78E6BE),
+    .other = hex(0xCDBEFF),
     .halo = hex(0x10181C),
 };
 
@@ -55,6 +59,10 @@ constexpr Palette kDark = {
     .reference = hex(0x39C6F0),
     .found = hex(0xFFD23F),
     .by_hand = hex(0xFF7AC6),
+    .crack = hex(0xFFD23F),
+    .stain = hex(0xFFA05C),
+    .chip = hex(0x78E6BE),
+    .other = hex(0xCDBEFF),
     .halo = hex(0x10181C),
 };
 

@@ -51,6 +51,7 @@ struct Palette {
   Tone good, watch, act, unsure, unknown;
   Colour photo_ground;               // neutral, so that it does not tint the eye
   Colour reference, found, by_hand;  // lines over a photo
+  Colour crack, stain, chip, other;  // the same, of what has changed between two
   Colour halo;                       // around those lines, so that they show on any hull
 };
 

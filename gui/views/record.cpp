@@ -198,6 +198,13 @@ void RecordView::draw_backing(const Ui& ui, const app::OpeningView& view) {
 
 void RecordView::draw_measurements(const Ui& ui, const app::OpeningView& view) {
   section(ui, "Measured");
+  if (!view.other_photos.empty()) {
+    const Action& compare = action("compare.open");
+    if (button(ui, "record.compare", "Compare its photos of two surveys…", compare.enabled(ui.desk),
+               keys_of(compare.id)))
+      ui.ask(compare.intent(ui.desk));
+    hint("Side by side, one over the other, and what has changed on the hull between them");
+  }
   if (view.measurements.empty()) soft_wrapped(ui, "Nothing yet. Take a photo in, or type what a tool says.");
   const ImGuiTableFlags flags = ImGuiTableFlags_SizingStretchProp | ImGuiTableFlags_BordersInnerH;
   if (!view.measurements.empty() && ImGui::BeginTable("measured", 4, flags)) {

@@ -26,17 +26,17 @@ Span tiles_between(double low, double high, int size_px) {
   return {tile(low), tile(high)};
 }
 
-void draw_tiles(const Ui& ui, const BenchState& bench, const Camera& camera, ImVec2 min, ImVec2 max) {
+void draw_tiles(const Ui& ui, const ShownPicture& shown, const Camera& camera, ImVec2 min, ImVec2 max) {
   const auto low = camera.image_from_screen(at(min));
   const auto high = camera.image_from_screen(at(max));
-  const Span columns = tiles_between(low.x, high.x, bench.width_px);
-  const Span rows = tiles_between(low.y, high.y, bench.height_px);
+  const Span columns = tiles_between(low.x, high.x, shown.width_px);
+  const Span rows = tiles_between(low.y, high.y, shown.height_px);
   if ((columns.last - columns.first + 1) * (rows.last - rows.first + 1) > kMostTilesInSight) return;
   for (int row = rows.first; row <= rows.last; ++row)
     for (int column = columns.first; column <= columns.last; ++column) {
-      const auto tile = ui.textures.find({TextureKey::Kind::Tile, bench.photo.value, column, row});
+      const auto tile = ui.textures.find({shown.tile, shown.id, column, row});
       if (!tile) {
-        ui.ask(NeedTile{column, row});
+        shown.need_tile(column, row);
         continue;
       }
       const double x = column * Bench::kTileSide - 0.5;
@@ -55,15 +55,23 @@ std::vector<ImVec2> on_screen(const Camera& camera, const std::vector<model::Pix
 
 }  // namespace
 
-void draw_pixels(const Ui& ui, const BenchState& bench, const Camera& camera, ImVec2 min, ImVec2 max) {
-  const auto view = ui.textures.find({TextureKey::Kind::View, bench.photo.value, 0, 0});
+void draw_pixels(const Ui& ui, const ShownPicture& shown, const Camera& camera, ImVec2 min, ImVec2 max) {
+  const auto view = ui.textures.find({shown.view, shown.id, 0, 0});
   if (!view) return;
   const ImVec2 low = at(camera.screen_from_image({-0.5, -0.5}));
-  const ImVec2 high = at(camera.screen_from_image({bench.width_px - 0.5, bench.height_px - 0.5}));
+  const ImVec2 high = at(camera.screen_from_image({shown.width_px - 0.5, shown.height_px - 0.5}));
   ImGui::GetWindowDrawList()->AddImage(view->id, low, high);
-  const double view_zoom = static_cast<double>(view->width) / std::max(1, bench.width_px);
-  if (camera.zoom() > view_zoom * 1.1 && view->width < bench.width_px)
-    draw_tiles(ui, bench, camera, min, max);
+  const double view_zoom = static_cast<double>(view->width) / std::max(1, shown.width_px);
+  if (camera.zoom() > view_zoom * 1.1 && view->width < shown.width_px)
+    draw_tiles(ui, shown, camera, min, max);
+}
+
+void draw_pixels(const Ui& ui, const BenchState& bench, const Camera& camera, ImVec2 min, ImVec2 max) {
+  const ShownPicture shown{
+      TextureKey::Kind::View, TextureKey::Kind::Tile,
+      bench.photo.value,      bench.width_px,
+      bench.height_px,        [&ui](int column, int row) { ui.ask(NeedTile{column, row}); }};
+  draw_pixels(ui, shown, camera, min, max);
 }
 
 void draw_line_over(const Ui& ui, const Camera& camera, const std::vector<model::PixelPoint>& points,

@@ -2,6 +2,8 @@
 // loupe. Knows nothing of what is measured.
 #pragma once
 
+#include <cstdint>
+#include <functional>
 #include <string_view>
 #include <vector>
 
@@ -23,7 +25,15 @@ namespace spile::gui {
   return {static_cast<double>(p.x) + 0.5, static_cast<double>(p.y) + 0.5};
 }
 
+// A picture as textures: the whole of it under `view`, and full-resolution tiles under `tile`.
+struct ShownPicture {
+  TextureKey::Kind view = TextureKey::Kind::View, tile = TextureKey::Kind::Tile;
+  std::int64_t id = 0;
+  int width_px = 0, height_px = 0;
+  std::function<void(int column, int row)> need_tile;
+};
 // The view texture, and over it full-resolution tiles where the zoom passes it; asks for those missing.
+void draw_pixels(const Ui& ui, const ShownPicture& shown, const Camera& camera, ImVec2 min, ImVec2 max);
 void draw_pixels(const Ui& ui, const BenchState& bench, const Camera& camera, ImVec2 min, ImVec2 max);
 
 void draw_line_over(const Ui& ui, const Camera& camera, const std::vector<model::PixelPoint>& points,

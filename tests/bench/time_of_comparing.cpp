@@ -47,7 +47,7 @@ vision::Comparison compared(const TimedPair& pair) {
 
 TimedPair made_pair() {
   scenes::Scene after = hull(22);
-  after.stains = {{-12, 42, 20, 0.5}};
+  after.stains = {{-8, 42, 11, 0.5}};
   after.card->x = 80;
   after.card->y = 12;
   after.card->turn_deg = 9;

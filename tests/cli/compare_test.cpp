@@ -59,6 +59,28 @@ TEST(Compare, DrawsTheChangesAndMeasuresACrackTracedByHand) {
       << "one point is no line";
 }
 
+TEST(Compare, TheLogbooksPhotosOfTwoSurveysAndTheirTracesKept) {
+  const app::test::TempFolder folder;
+  const std::string book = (folder / "boat.spile").string();
+  const std::string demo = std::string(SPILE_SOURCE_DIR) + "/assets/demo/";
+  for (const std::vector<std::string>& step :
+       {std::vector<std::string>{"new", book},
+        {"survey", book, "2025-04-05"},
+        {"opening", book, "P-02", "--side", "port"},
+        {"import", book, demo + "p02-hole-2025.jpg", "--opening", "P-02"}})
+    ASSERT_EQ(spile(step).status, 0);
+  EXPECT_EQ(spile({"compare", book, "P-02"}).status, 1) << "photos of one survey only";
+  ASSERT_EQ(spile({"survey", book, "2026-04-11"}).status, 0);
+  ASSERT_EQ(spile({"import", book, demo + "p02-hole-2026.jpg", "--opening", "P-02"}).status, 0);
+  const auto ran =
+      spile({"compare", book, "P-02", "--trace-later", "100,560", "--trace-later", "160,600", "--keep"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_THAT(ran.out, HasSubstr("stain"));
+  EXPECT_THAT(ran.out, HasSubstr("crack as traced, later"));
+  EXPECT_THAT(spile({"show", book, "P-02"}).out, HasSubstr("rack length"));
+  EXPECT_EQ(spile({"compare", book, "P-77"}).status, 1);
+}
+
 TEST(Compare, ARefusalNamesThePhotoAndExitsWithThree) {
   const app::test::TempFolder folder;
   const auto plain = folder / "notes.jpg";

@@ -52,7 +52,8 @@ TEST_P(PaletteTest, ControlsShowTheirEdges) {
 
 TEST_P(PaletteTest, LinesOverAPhotoShowAgainstTheirHalo) {
   const Palette& p = palette(GetParam());
-  for (const Colour line : {p.reference, p.found, p.by_hand}) EXPECT_GE(contrast(line, p.halo), kText);
+  for (const Colour line : {p.reference, p.found, p.by_hand, p.crack, p.stain, p.chip, p.other})
+    EXPECT_GE(contrast(line, p.halo), kText);
 }
 
 INSTANTIATE_TEST_SUITE_P(BothThemes, PaletteTest, testing::Values(Shade::Light, Shade::Dark),

@@ -1,6 +1,7 @@
 // spile compare: two photos of one opening, seasons apart, and what on the hull round it has changed.
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <memory>
 #include <ostream>
 
@@ -24,7 +25,7 @@ struct Options {
   std::string annotate;
   std::vector<std::string> trace_earlier, trace_later;
   double placed_px = kUsuallyPlacedPx;
-  bool json = false;
+  bool json = false, keep = false;
 };
 
 struct Traces {
@@ -94,31 +95,114 @@ Result<void> write_drawn(const std::string& file, const vision::Picture& earlier
   return report::write_whole(file, *png);
 }
 
-void run(Console& console, const Options& options, const vision::CompareRequest& request,
-         const Traces& traces) {
+struct Asked {
+  vision::CompareRequest request;
+  Traces traces;
+};
+
+struct Compared {
+  std::optional<vision::Picture> earlier, later;
   vision::Comparison comparison;
-  const auto earlier = loaded(console, options.earlier, comparison);
-  const auto later = loaded(console, options.later, comparison);
-  if (console.status == kError) return;
-  if (earlier && later) comparison = vision::compare(*earlier, *later, request);
-  const Traced traced{
-      vision::traced_length(comparison, vision::Season::Earlier, traces.earlier, options.placed_px),
-      vision::traced_length(comparison, vision::Season::Later, traces.later, options.placed_px)};
+  Traced traced;
+};
+
+void trace(Compared& both, const Options& options, const Asked& asked) {
+  const auto length = [&](vision::Season season, const std::vector<vision::PixelPoint>& points) {
+    return vision::traced_length(both.comparison, season, points, options.placed_px);
+  };
+  both.traced = {length(vision::Season::Earlier, asked.traces.earlier),
+                 length(vision::Season::Later, asked.traces.later)};
+}
+
+void print(Console& console, const Options& options, const Asked& asked, const Compared& both) {
+  const vision::Comparison& comparison = both.comparison;
   if (options.json) {
     auto json = to_json(comparison);
-    if (!traces.earlier.empty() || !traces.later.empty())
-      json["traced"] = {{"earlier", traced_json(traced.earlier)}, {"later", traced_json(traced.later)}};
+    if (!asked.traces.earlier.empty() || !asked.traces.later.empty())
+      json["traced"] = {{"earlier", traced_json(both.traced.earlier)},
+                        {"later", traced_json(both.traced.later)}};
     console.out << json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) << '\n';
   }
-  if (!options.annotate.empty() && earlier && later) {
-    if (const auto written = write_drawn(options.annotate, *earlier, *later, comparison); !written)
+  if (!options.annotate.empty() && both.earlier && both.later) {
+    if (const auto written = write_drawn(options.annotate, *both.earlier, *both.later, comparison); !written)
       return console.tell(written.error());
   }
   if (!options.json && !comparison.refused) tell(console, comparison);
-  if (!options.json) tell(console, traced);
+  if (!options.json) tell(console, both.traced);
   if (!comparison.refused) return;
   console.status = kRefused;
   console.note(fmt::format("spile: {}", comparison.refused->reason));
+}
+
+void run(Console& console, const Options& options, const Asked& asked) {
+  Compared both;
+  both.earlier = loaded(console, options.earlier, both.comparison);
+  both.later = loaded(console, options.later, both.comparison);
+  if (console.status == kError) return;
+  if (both.earlier && both.later)
+    both.comparison = vision::compare(*both.earlier, *both.later, asked.request);
+  trace(both, options, asked);
+  print(console, options, asked, both);
+}
+
+bool is_logbook(const std::string& named) {
+  std::error_code unknown;
+  return std::filesystem::exists(logbook_folder(named) / "log.sqlite", unknown);
+}
+
+// What was traced, as records of the surveys the photos belong to.
+Result<void> keep(Session& session, const Console& console, const Asked& asked, const Traced& traced,
+                  const SurveyPhoto& earlier, const SurveyPhoto& later, const OpeningView& opening) {
+  std::vector<model::Measurement> records;
+  if (traced.earlier)
+    records.push_back(crack_record(*traced.earlier, asked.traces.earlier, earlier, opening.opening.id));
+  if (traced.later)
+    records.push_back(crack_record(*traced.later, asked.traces.later, later, opening.opening.id));
+  if (records.empty()) {
+    return fail(ErrorCode::BadInput, "Nothing was traced, so there is nothing to keep.",
+                "Trace a crack with --trace-earlier and --trace-later.");
+  }
+  return record_edit(session, console, [&] {
+    return session.record_measurements("Trace a crack, " + opening.opening.tag, records);
+  });
+}
+
+// Of an opening of the logbook: its photos of the last two surveys that have any.
+Result<void> run_in_logbook(Session& session, Console& console, const Options& options, const Asked& asked) {
+  const auto found = opening_by_tag(session, options.later);
+  if (!found) return tl::unexpected(found.error());
+  const OpeningView opening = **found;
+  const auto photos = photos_by_survey(session.snapshot(), opening);
+  const auto pair = pair_to_compare(photos);
+  if (!pair) {
+    return fail(ErrorCode::NotFound,
+                fmt::format("{} has no photos of two surveys to compare.", opening.opening.tag),
+                "Take its photos in with \"spile import\", each into its survey.");
+  }
+  const SurveyPhoto &earlier = photos[pair->first], &later = photos[pair->second];
+  Compared both;
+  Jobs jobs;
+  std::optional<Error> error;
+  CompareCallbacks callbacks;
+  callbacks.on_loaded = [&](const vision::Picture& a, const vision::Picture& b) {
+    both.earlier = a;
+    both.later = b;
+  };
+  callbacks.on_compared = [&](const Result<PhotosCompared>& answer) {
+    if (answer) {
+      both.comparison = answer->comparison;
+    } else {
+      error = answer.error();
+    }
+  };
+  start_compare(jobs, session, earlier.view, later.view, asked.request, callbacks);
+  jobs.wait_idle();
+  if (error) return tl::unexpected(*error);
+  console.note(fmt::format("{} of {} and {} of {}", earlier.view.photo.original_name, earlier.survey.date,
+                           later.view.photo.original_name, later.survey.date));
+  trace(both, options, asked);
+  print(console, options, asked, both);
+  return options.keep ? keep(session, console, asked, both.traced, earlier, later, opening) : Result<void>{};
 }
 
 }  // namespace
@@ -128,9 +212,13 @@ void add_compare(CLI::App& app, Console& console) {
   auto* command =
       add_command(app, "compare", "Find what changed on the hull between two photos of one opening",
                   "spile compare 2025/IMG_0031.jpg 2026/IMG_0107.jpg --annotate changes.png\n"
+                  "spile compare heron.spile S-02\n"
                   "Exit status: 0 compared, 3 refused, 1 an error, 2 wrong usage.");
-  command->add_option("EARLIER", options->earlier, "The older photo")->required();
-  command->add_option("LATER", options->later, "The newer photo")->required();
+  command->add_option("EARLIER", options->earlier, "The older photo, or a logbook")->required();
+  command
+      ->add_option("LATER", options->later,
+                   "The newer photo, or the tag of an opening: its photos of the last two surveys")
+      ->required();
   command->add_flag("--json", options->json, "One JSON object");
   command->add_option("--reference", options->later_reference,
                       "What gives the scale in LATER, as for measure");
@@ -144,6 +232,7 @@ void add_compare(CLI::App& app, Console& console) {
       ->add_option("--placed-px", options->placed_px,
                    "How well those points are placed, in pixels (standard deviation); usually 2")
       ->check(CLI::PositiveNumber);
+  command->add_flag("--keep", options->keep, "Of a logbook: keep the traced lengths in it");
   command->callback([options, &console] {
     const auto traced_earlier = points_of(options->trace_earlier);
     if (!traced_earlier) return console.tell(traced_earlier.error());
@@ -153,7 +242,10 @@ void add_compare(CLI::App& app, Console& console) {
     if (!earlier) return console.tell(earlier.error());
     const auto later = reference_of(options->later_reference);
     if (!later) return console.tell(later.error());
-    run(console, *options, {*earlier, *later}, {*traced_earlier, *traced_later});
+    const Asked asked{{*earlier, *later}, {*traced_earlier, *traced_later}};
+    if (!is_logbook(options->earlier)) return run(console, *options, asked);
+    with_logbook(console, {options->earlier, {}}, options->keep ? For::Writing : For::Reading,
+                 [&](Session& session) { return run_in_logbook(session, console, *options, asked); });
   });
 }
 
