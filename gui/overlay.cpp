@@ -87,9 +87,18 @@ Overlay overlay_of(const vision::Report& report, std::size_t hole, bool by_hand,
   if (const auto& e = report.edge)
     add(OverlayShape::Kind::Edge, e->lines, show_interval_mm(e->thickness_mm, e->u95_mm, lengths)).by_hand =
         by_hand || e->by_hand;
+  if (report.edge && report.edge->thinnest) {
+    const vision::Thinnest& thin = *report.edge->thinnest;
+    add(OverlayShape::Kind::Edge, {thin.outer, thin.inner},
+        "thinnest " + show_interval_mm(thin.thickness_mm, thin.u95_mm, lengths));
+  }
   if (const auto& f = report.fitting) {
-    add(OverlayShape::Kind::Fitting, f->flange_outline,
-        "flange " + diameter_label(f->flange_mm, f->flange_u95_mm, lengths));
+    if (f->flange_mm > 0)
+      add(OverlayShape::Kind::Fitting, f->flange_outline,
+          "flange " + diameter_label(f->flange_mm, f->flange_u95_mm, lengths));
+    if (f->hexagon)
+      add(OverlayShape::Kind::Fitting, f->hexagon->corners,
+          "across flats " + show_interval_mm(f->hexagon->across_flats_mm, f->hexagon->u95_mm, lengths));
     if (f->bore_mm && f->bore_u95_mm)
       add(OverlayShape::Kind::Fitting, f->bore_outline,
           "bore " + diameter_label(*f->bore_mm, *f->bore_u95_mm, lengths))

@@ -67,14 +67,24 @@ void draw_edge(Pen& pen, const Edge& edge) {
                                  (edge.by_hand ? ", by hand" : "")};
   for (const Layer& layer : edge.layers)
     lines.push_back(with_interval((layer.kind + " ").c_str(), layer.thickness_mm, layer.u95_mm));
+  if (edge.thinnest) {
+    pen.polyline({edge.thinnest->outer, edge.thinnest->inner}, false, kWarnColour);
+    lines.push_back(with_interval("thinnest ", edge.thinnest->thickness_mm, edge.thinnest->u95_mm));
+  }
   pen.label(middle, lines);
 }
 
 void draw_fitting(Pen& pen, const FittingSeen& fitting) {
   pen.polyline(fitting.flange_outline, true, kFoundColour);
   pen.polyline(fitting.bore_outline, true, kFoundColour);
-  pen.label(lowest(fitting.flange_outline, {}),
-            {with_interval("flange ", fitting.flange_mm, fitting.flange_u95_mm)});
+  if (fitting.flange_mm > 0)
+    pen.label(lowest(fitting.flange_outline, {}),
+              {with_interval("flange ", fitting.flange_mm, fitting.flange_u95_mm)});
+  if (const auto& hexagon = fitting.hexagon) {
+    pen.polyline(hexagon->corners, true, kFoundColour);
+    pen.label(lowest(hexagon->corners, {}),
+              {with_interval("across flats ", hexagon->across_flats_mm, hexagon->u95_mm)});
+  }
   if (fitting.bore_mm && fitting.bore_u95_mm) {
     pen.label(lowest(fitting.bore_outline, {}),
               {with_interval("bore ", *fitting.bore_mm, *fitting.bore_u95_mm)});

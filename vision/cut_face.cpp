@@ -164,6 +164,7 @@ std::optional<CutFace> fit_cut_face(const std::vector<BoundaryPoint>& points, st
   if (best.shape.radius > 0) face.plug_radius_mm = best.shape.radius;
   face.crest = best.shape.crest;
   face.scatter_mm = scatter_of(best);
+  face.misses = best.misses;
   for (std::size_t b = 0; b < boundaries; ++b) {
     std::vector<double> size, doubt;
     for (std::size_t i = 0; i < points.size(); ++i) {

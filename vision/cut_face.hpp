@@ -26,6 +26,7 @@ struct CutFace {
   std::optional<double> plug_radius_mm;  // the face is the side of a plug
   double crest = 0;                      // of a plug: where along the boundaries it touches the plane
   double scatter_mm = 0;                 // of the places about the boundaries
+  std::vector<double> misses;            // of each place, mm across
 };
 
 // `eye` is the camera in the same frame (u, v, height over the plane). Nothing when there are too few points

@@ -9,6 +9,7 @@
 #include "vision/face_points.hpp"
 #include "vision/face_search.hpp"
 #include "vision/face_sides.hpp"
+#include "vision/thinnest.hpp"
 
 namespace spile::vision {
 namespace {
@@ -25,11 +26,11 @@ Expected<Edge> edge_by_itself(const Scene& scene) {
   if (scene.stopped()) return refuse("cancelled", "Stopped before it was finished.");
   if (!found) return nothing();
   const Point3 eye = eye_in_band(scene.reference.plane, found->band);
-  auto face =
-      fit_cut_face(boundary_points(scene, *found), found->windows.front().reading.stretches.size() + 1, eye);
+  const auto points = boundary_points(scene, *found);
+  auto face = fit_cut_face(points, found->windows.front().reading.stretches.size() + 1, eye);
   if (!face) return nothing();
   for (const bool first : {true, false}) settle_side(*found, *face, first, eye);
-  return described(scene, *found, *face);
+  return described(scene, *found, *face, thinnest_of(points, *face));
 }
 
 }  // namespace

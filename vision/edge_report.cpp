@@ -55,7 +55,8 @@ std::vector<double> boundaries_of(const LayerReading& reading) {
   return out;
 }
 
-Edge described(const Scene& scene, const FoundFace& found, const CutFace& face) {
+Edge described(const Scene& scene, const FoundFace& found, const CutFace& face,
+               const std::optional<LocalThinning>& thinning) {
   std::vector<LayerKind> kinds = kinds_of(found.windows.front().reading);
   const Plane& plane = scene.reference.plane;
   const double n = std::sqrt(1 + face.lean * face.lean);
@@ -94,6 +95,14 @@ Edge described(const Scene& scene, const FoundFace& found, const CutFace& face) 
   if (outermost_last(kinds, thickness)) {
     std::reverse(edge.layers.begin(), edge.layers.end());
     std::reverse(edge.lines.begin(), edge.lines.end());
+  }
+  if (thinning) {
+    const double w = thinning->along * n;
+    Thinnest here{edge.thickness_mm + thinning->change, std::hypot(edge.u95_mm, 1.96 * thinning->u),
+                  pixel(px(face.positions.front() + thinning->outer, w)),
+                  pixel(px(face.positions.back() + thinning->inner, w))};
+    if (outermost_last(kinds, thickness)) std::swap(here.outer, here.inner);
+    edge.thinnest = here;
   }
   return edge;
 }

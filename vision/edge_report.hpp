@@ -1,12 +1,14 @@
 // A cut face as it was read, and what is answered of it; for this folder only.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "vision/band.hpp"
 #include "vision/cut_face.hpp"
 #include "vision/layers.hpp"
 #include "vision/subject.hpp"
+#include "vision/thinnest.hpp"
 
 namespace spile::vision {
 
@@ -28,6 +30,7 @@ struct FoundFace {
 [[nodiscard]] std::vector<double> boundaries_of(const LayerReading& reading);
 
 // Thickness, layers and construction with their intervals, outermost first.
-[[nodiscard]] Edge described(const Scene& scene, const FoundFace& found, const CutFace& face);
+[[nodiscard]] Edge described(const Scene& scene, const FoundFace& found, const CutFace& face,
+                             const std::optional<LocalThinning>& thinning = {});
 
 }  // namespace spile::vision

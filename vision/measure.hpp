@@ -91,6 +91,12 @@ struct Layer {
   double thickness_mm = 0, u95_mm = 0;
 };
 
+// The place of a cut edge where it is thinnest, clearly thinner than the whole of it.
+struct Thinnest {
+  double thickness_mm = 0, u95_mm = 0;
+  PixelPoint outer, inner;  // on the two faces
+};
+
 struct Edge {
   double thickness_mm = 0, u95_mm = 0;
   std::string construction;  // single-skin, sandwich
@@ -98,13 +104,21 @@ struct Edge {
   std::vector<PixelPoint> lines;  // boundary lines as pairs of ends, outermost first
   bool by_hand = false;
   std::vector<model::BudgetTerm> budget;
+  std::optional<Thinnest> thinnest = {};
+};
+
+// The hexagon of a nut or valve, seen from the front.
+struct Hexagon {
+  double across_flats_mm = 0, u95_mm = 0;
+  std::vector<PixelPoint> corners;  // six, closed
 };
 
 struct FittingSeen {
-  double flange_mm = 0, flange_u95_mm = 0;
+  double flange_mm = 0, flange_u95_mm = 0;  // 0: no flange was seen
   std::optional<double> bore_mm, bore_u95_mm;
   std::vector<PixelPoint> flange_outline, bore_outline;
-  std::vector<model::BudgetTerm> budget;
+  std::vector<model::BudgetTerm> budget;  // of the flange, or of the hexagon where no flange was seen
+  std::optional<Hexagon> hexagon = {};
 };
 
 struct Refusal {

@@ -47,6 +47,9 @@ std::string answer_of(const vision::Report& report, std::size_t hole, units::Len
   if (hole < report.holes.size())
     return "⌀ " + show_interval_mm(report.holes[hole].diameter_mm, report.holes[hole].u95_mm, lengths);
   if (report.edge) return show_interval_mm(report.edge->thickness_mm, report.edge->u95_mm, lengths);
+  if (report.fitting && report.fitting->hexagon)
+    return "across flats " + show_interval_mm(report.fitting->hexagon->across_flats_mm,
+                                              report.fitting->hexagon->u95_mm, lengths);
   if (report.fitting)
     return "flange ⌀ " + show_interval_mm(report.fitting->flange_mm, report.fitting->flange_u95_mm, lengths);
   return {};
@@ -67,6 +70,9 @@ std::string circumstances_of(const vision::Report& report, std::size_t hole, boo
     text += fmt::format(" · {:.0f} % of the rim seen{}", report.holes[hole].edge_seen * 100,
                         chips_of(report.holes[hole], lengths));
   if (report.edge && !report.edge->construction.empty()) text += " · " + report.edge->construction;
+  if (report.edge && report.edge->thinnest)
+    text += " · thinnest " +
+            show_interval_mm(report.edge->thinnest->thickness_mm, report.edge->thinnest->u95_mm, lengths);
   if (report.reference)
     text += fmt::format(" · scale from {}, tilt {:.0f}°",
                         report.reference->kind == "points" ? "two points" : "the " + report.reference->kind,

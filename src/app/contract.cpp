@@ -79,17 +79,32 @@ ordered_json edge_json(const vision::Edge& e) {
                       {"thickness_mm", number(layer.thickness_mm, kMillimetre)},
                       {"u95_mm", number(layer.u95_mm, kMillimetre)}});
   }
-  return {{"thickness_mm", number(e.thickness_mm, kMillimetre)},
-          {"u95_mm", number(e.u95_mm, kMillimetre)},
-          {"construction", e.construction.empty() ? ordered_json(nullptr) : ordered_json(e.construction)},
-          {"layers", layers}};
+  ordered_json json = {
+      {"thickness_mm", number(e.thickness_mm, kMillimetre)},
+      {"u95_mm", number(e.u95_mm, kMillimetre)},
+      {"construction", e.construction.empty() ? ordered_json(nullptr) : ordered_json(e.construction)},
+      {"layers", layers}};
+  if (e.thinnest) {
+    json["thinnest"] = {{"thickness_mm", number(e.thinnest->thickness_mm, kMillimetre)},
+                        {"u95_mm", number(e.thinnest->u95_mm, kMillimetre)},
+                        {"from_px", pixel(e.thinnest->outer)},
+                        {"to_px", pixel(e.thinnest->inner)}};
+  }
+  return json;
 }
 
 ordered_json fitting_json(const vision::FittingSeen& f) {
-  return {{"flange_mm", number(f.flange_mm, kMillimetre)},
-          {"flange_u95_mm", number(f.flange_u95_mm, kMillimetre)},
-          {"bore_mm", number(f.bore_mm, kMillimetre)},
-          {"bore_u95_mm", number(f.bore_u95_mm, kMillimetre)}};
+  const bool flange = f.flange_mm > 0;
+  ordered_json json = {
+      {"flange_mm", flange ? number(f.flange_mm, kMillimetre) : ordered_json(nullptr)},
+      {"flange_u95_mm", flange ? number(f.flange_u95_mm, kMillimetre) : ordered_json(nullptr)},
+      {"bore_mm", number(f.bore_mm, kMillimetre)},
+      {"bore_u95_mm", number(f.bore_u95_mm, kMillimetre)}};
+  if (f.hexagon) {
+    json["across_flats_mm"] = number(f.hexagon->across_flats_mm, kMillimetre);
+    json["across_flats_u95_mm"] = number(f.hexagon->u95_mm, kMillimetre);
+  }
+  return json;
 }
 
 template <class T, class ToJson>

@@ -103,7 +103,8 @@ void add_edge(Recorder& to, const vision::Edge& edge, const vision::Request& req
 void add_fitting(Recorder& to, const vision::FittingSeen& fitting) {
   model::Trace trace = to.trace();
   trace.outline = fitting.flange_outline;
-  to.add(Quantity::FlangeDiameter, fitting.flange_mm, fitting.flange_u95_mm, false, trace, fitting.budget);
+  if (fitting.flange_mm > 0)
+    to.add(Quantity::FlangeDiameter, fitting.flange_mm, fitting.flange_u95_mm, false, trace, fitting.budget);
   if (!fitting.bore_mm || !fitting.bore_u95_mm) return;
   trace.outline = fitting.bore_outline;
   to.add(Quantity::BoreDiameter, *fitting.bore_mm, *fitting.bore_u95_mm, false, trace);
@@ -148,9 +149,14 @@ std::string one_line(const vision::Report& report) {
     append(line, fmt::format("edge {}{}{}{}", print_interval(edge->thickness_mm, edge->u95_mm, "mm"),
                              edge->construction.empty() ? "" : ", ", edge->construction,
                              edge->by_hand ? ", by hand" : ""));
+    if (edge->thinnest)
+      line += ", thinnest " + print_interval(edge->thinnest->thickness_mm, edge->thinnest->u95_mm, "mm");
   }
   if (const auto& fitting = report.fitting) {
-    append(line, "flange " + print_interval(fitting->flange_mm, fitting->flange_u95_mm, "mm"));
+    if (fitting->flange_mm > 0)
+      append(line, "flange " + print_interval(fitting->flange_mm, fitting->flange_u95_mm, "mm"));
+    if (const auto& hexagon = fitting->hexagon)
+      append(line, "across flats " + print_interval(hexagon->across_flats_mm, hexagon->u95_mm, "mm"));
     if (fitting->bore_mm && fitting->bore_u95_mm)
       line += ", bore " + print_interval(*fitting->bore_mm, *fitting->bore_u95_mm, "mm");
   }

@@ -120,5 +120,24 @@ TEST(Contract, ChipsAreListedWhereThereAreAny) {
             R"([{"centre_px":[400.13,300.0],"depth_mm":1.2,"u95_mm":0.31,"width_mm":3.4,"arc_deg":10.2}])");
 }
 
+TEST(Contract, ANutsSizeAcrossFlatsStandsWhereNoFlangeIsSeen) {
+  EXPECT_FALSE(to_json(sample_report(), "a.jpg")["fitting"].contains("across_flats_mm"));
+  vision::Report report;
+  report.fitting.emplace().hexagon.emplace();
+  report.fitting->hexagon->across_flats_mm = 45.62;
+  report.fitting->hexagon->u95_mm = 0.41;
+  EXPECT_EQ(to_json(report, "a.jpg")["fitting"].dump(),
+            R"({"flange_mm":null,"flange_u95_mm":null,"bore_mm":null,"bore_u95_mm":null,)"
+            R"("across_flats_mm":45.62,"across_flats_u95_mm":0.41})");
+}
+
+TEST(Contract, WhereAnEdgeIsThinnestIsSaidWithItsPlace) {
+  auto report = sample_report();
+  EXPECT_FALSE(to_json(report, "a.jpg")["edge"].contains("thinnest"));
+  report.edge->thinnest = vision::Thinnest{12.3, 0.4, {10, 20}, {110, 20}};
+  EXPECT_EQ(to_json(report, "a.jpg")["edge"]["thinnest"].dump(),
+            R"({"thickness_mm":12.3,"u95_mm":0.4,"from_px":[10.0,20.0],"to_px":[110.0,20.0]})");
+}
+
 }  // namespace
 }  // namespace spile::app

@@ -38,6 +38,26 @@ TEST(Overlay, MarksTheHoleThatIsMeant) {
   EXPECT_EQ(overlay.shapes[2].label, "⌀ 20.00 ± 0.10 mm");
 }
 
+TEST(Overlay, ShowsChipsOfTheHoleThatIsMeantAndTheSizeOfANut) {
+  vision::Report report;
+  report.holes.resize(2);
+  report.holes[0].outline = circle(100, 100, 50);
+  report.holes[1].outline = circle(300, 100, 20);
+  report.holes[1].chips = {{{320, 100}, 1.2, 0.3, 4, 9, circle(320, 100, 3)},
+                           {{280, 100}, 0.6, 0.2, 3, 7, circle(280, 100, 2)}};
+  vision::Hexagon& hexagon = report.fitting.emplace().hexagon.emplace();
+  hexagon.across_flats_mm = 45.6;
+  hexagon.u95_mm = 0.4;
+  hexagon.corners = circle(200, 300, 30);
+  EXPECT_EQ(overlay_of(report, 0, false, units::LengthSystem::Metric).shapes.size(), 3U);
+  const Overlay overlay = overlay_of(report, 1, false, units::LengthSystem::Metric);
+  ASSERT_EQ(overlay.shapes.size(), 5U);
+  EXPECT_EQ(overlay.shapes[2].kind, OverlayShape::Kind::Chip);
+  EXPECT_EQ(overlay.shapes[2].label, "chip 1.20 ± 0.30 mm");
+  EXPECT_EQ(overlay.shapes[3].label, "");
+  EXPECT_EQ(overlay.shapes[4].label, "across flats 45.60 ± 0.40 mm");
+}
+
 TEST(Overlay, DrawsWhatIsRecordedOfThisPhotoOnly) {
   app::OpeningView opening;
   model::Measurement m;

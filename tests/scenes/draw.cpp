@@ -130,6 +130,19 @@ Camera any_camera(Random& random, const Priors& priors, const Points& points) {
   return camera;
 }
 
+// Sizes as spanners are made (from memory: ISO 272, and inch sizes), a few tenths under as nuts are.
+Nut any_nut(Random& random) {
+  Nut nut;
+  constexpr std::array kSpanners{36.0, 41.0, 46.0, 50.0, 55.0, 60.0, 65.0, 70.0, 38.1, 44.45, 57.15};
+  nut.across_flats_mm = kSpanners.at(static_cast<std::size_t>(random.pick(11))) - random.uniform(0.05, 0.6);
+  nut.stem_mm = nut.across_flats_mm * random.uniform(0.62, 0.74);
+  nut.bore_mm = nut.stem_mm - random.uniform(6, 10);
+  nut.height_mm = random.uniform(7, 14);
+  nut.turn_deg = random.uniform(0, 60);
+  nut.material = random.chance(0.5) ? FlangeMaterial::Bronze : FlangeMaterial::WhitePlastic;
+  return nut;
+}
+
 CutEdge any_edge(Random& random) {
   CutEdge edge;
   edge.turn_deg = random.uniform(0, 360);
@@ -265,6 +278,9 @@ Drawn draw(Kind kind, std::uint64_t seed, const Priors& priors) {
               static_cast<std::size_t>(random.pick(3)));
       radius = flange.diameter_mm / 2;
       scene.flange = flange;
+    } else if (kind == Kind::NutWithCard) {
+      scene.nut = any_nut(random);
+      radius = 0.58 * scene.nut->across_flats_mm;  // to its corners
     } else if (kind != Kind::CardWithoutHole) {
       scene.holes.push_back(any_hole(random, priors));
       radius = scene.holes[0].diameter_mm / 2;

@@ -19,7 +19,8 @@ enum class Kind {
   EdgeWithRule,
   FlangeWithCard,
   HoleWithoutReference,
-  CardWithoutHole
+  CardWithoutHole,
+  NutWithCard
 };
 
 // Ranges are drawn evenly, sd stands for a normal draw.

@@ -76,7 +76,7 @@ int main(int argc, char** argv) {
   app.add_option(
       "--kind", wanted.kind,
       "random scenes of this kind: hole-card, hole-disc, hole-rule, edge-card, edge-rule, flange-card, "
-      "hole-none, card-none");
+      "hole-none, card-none, nut-card");
   app.add_option("--count", wanted.count, "how many random scenes");
   app.add_option("--seed", wanted.seed, "first seed; the same seed makes the same picture");
   app.add_option("--width", wanted.width, "pixels");

@@ -147,12 +147,15 @@ EdgeTruth truth_of(const CutEdge& edge, const Pinhole& eye) {
     core = core || layer.kind == "core";
     add(truth.thickness_mm);
   }
+  truth.thinnest_mm = truth.thickness_mm - edge.thin_mm;
+  const auto [tx, ty] = piece.outward(truth.thinnest_mm, edge.thin_at_mm);
+  truth.thinnest_px = eye.project({tx, ty, 0});
   truth.construction = core ? "sandwich" : "single-skin";
   return truth;
 }
 
 FlangeTruth truth_of(const Flange& flange, const Pinhole& eye) {
-  FlangeTruth truth{flange.diameter_mm, flange.bore_mm, {}};
+  FlangeTruth truth{flange.diameter_mm, flange.bore_mm, flange.height_mm, {}};
   for (int i = 0; i < 72; ++i)
     truth.rim_px.push_back(
         eye.project({flange.x + flange.diameter_mm / 2 * std::cos(i * 5 * kRadians),
@@ -184,6 +187,9 @@ Truth truth_of(const Scene& scene, const Camera& camera) {
                    [](const auto& a, const auto& b) { return a.diameter_mm > b.diameter_mm; });
   if (scene.edge) truth.edge = truth_of(*scene.edge, eye);
   if (scene.flange) truth.flange = truth_of(*scene.flange, eye);
+  if (scene.nut)
+    truth.nut = NutTruth{scene.nut->across_flats_mm, scene.nut->height_mm,
+                         eye.project({scene.nut->x, scene.nut->y, -scene.nut->height_mm})};
   return truth;
 }
 

@@ -53,11 +53,18 @@ struct EdgeTruth {
   std::string construction;  // single-skin, sandwich
   std::vector<Layer> layers;
   std::vector<Pixel> boundaries_px;  // ends of the nominal boundary lines in pairs, outermost first
+  double thinnest_mm = 0;            // where the inner face is hollowed out, else the thickness
+  Pixel thinnest_px;                 // on the inner face there
 };
 
 struct FlangeTruth {
-  double flange_mm = 0, bore_mm = 0;
+  double flange_mm = 0, bore_mm = 0, height_mm = 0;
   std::vector<Pixel> rim_px;  // 72 points of the flange's upper rim
+};
+
+struct NutTruth {
+  double across_flats_mm = 0, height_mm = 0;
+  Pixel centre_px;  // of its face
 };
 
 struct Truth {
@@ -66,6 +73,7 @@ struct Truth {
   std::vector<HoleTruth> holes;                      // largest first
   std::optional<EdgeTruth> edge;
   std::optional<FlangeTruth> flange;
+  std::optional<NutTruth> nut;
   std::optional<Pixel> disc_centre_px;
 };
 

@@ -95,12 +95,18 @@ void fill(const json& j, Layer& v, const std::string& where) {
 }
 void fill(const json& j, CutEdge& v, const std::string& where) {
   Fields(j, where)("x", v.x)("y", v.y)("turn_deg", v.turn_deg)("length_mm", v.length_mm)("layers", v.layers)(
-      "waviness_mm", v.waviness_mm)("contrast", v.contrast)("height_mm", v.height_mm)
+      "waviness_mm", v.waviness_mm)("contrast", v.contrast)("height_mm", v.height_mm)("thin_mm", v.thin_mm)(
+      "thin_at_mm", v.thin_at_mm)("thin_over_mm", v.thin_over_mm)
       .end();
 }
 void fill(const json& j, Flange& v, const std::string& where) {
   Fields(j, where)("x", v.x)("y", v.y)("diameter_mm", v.diameter_mm)("height_mm", v.height_mm)(
       "bore_mm", v.bore_mm)("material", v.material)
+      .end();
+}
+void fill(const json& j, Nut& v, const std::string& where) {
+  Fields(j, where)("x", v.x)("y", v.y)("turn_deg", v.turn_deg)("across_flats_mm", v.across_flats_mm)(
+      "height_mm", v.height_mm)("stem_mm", v.stem_mm)("bore_mm", v.bore_mm)("material", v.material)
       .end();
 }
 void fill(const json& j, Crack& v, const std::string& where) {
@@ -122,7 +128,7 @@ void fill(const json& j, Shadow& v, const std::string& where) {
 void fill(const json& j, Scene& v, const std::string& where) {
   Fields(j, where)("hull", v.hull)("seed", v.seed)("holes", v.holes)("cracks", v.cracks)("stains", v.stains)(
       "card", v.card)("board", v.board)("rule", v.rule)("disc", v.disc)("edge", v.edge)("flange", v.flange)(
-      "shadow", v.shadow)("light", v.light)
+      "nut", v.nut)("shadow", v.shadow)("light", v.light)
       .end();
 }
 void fill(const json& j, Camera& v, const std::string& where) {
@@ -236,16 +242,24 @@ std::string truth_json(const std::string& file, const Photo& photo, const Camera
   for (const auto& m : truth.marker_corners) markers.push_back(points({m.begin(), m.end()}));
   out["marker_corners_px"] = markers;
   if (truth.flange)
-    out["fitting"] = {{"flange_mm", truth.flange->flange_mm}, {"bore_mm", truth.flange->bore_mm}};
+    out["fitting"] = {{"flange_mm", truth.flange->flange_mm},
+                      {"bore_mm", truth.flange->bore_mm},
+                      {"height_mm", truth.flange->height_mm}};
+  if (truth.nut) out["nut"] = {{"across_flats_mm", truth.nut->across_flats_mm}};
+  if (truth.edge) out["edge"]["thinnest_mm"] = truth.edge->thinnest_mm;
   return out.dump(1);
 }
 
 Result<Kind> kind_from(const std::string& name) {
-  static const std::map<std::string, Kind> kinds = {
-      {"hole-card", Kind::HoleWithCard},         {"hole-disc", Kind::HoleWithDisc},
-      {"hole-rule", Kind::HoleWithRule},         {"edge-card", Kind::EdgeWithCard},
-      {"edge-rule", Kind::EdgeWithRule},         {"flange-card", Kind::FlangeWithCard},
-      {"hole-none", Kind::HoleWithoutReference}, {"card-none", Kind::CardWithoutHole}};
+  static const std::map<std::string, Kind> kinds = {{"hole-card", Kind::HoleWithCard},
+                                                    {"hole-disc", Kind::HoleWithDisc},
+                                                    {"hole-rule", Kind::HoleWithRule},
+                                                    {"edge-card", Kind::EdgeWithCard},
+                                                    {"edge-rule", Kind::EdgeWithRule},
+                                                    {"flange-card", Kind::FlangeWithCard},
+                                                    {"hole-none", Kind::HoleWithoutReference},
+                                                    {"card-none", Kind::CardWithoutHole},
+                                                    {"nut-card", Kind::NutWithCard}};
   if (const auto it = kinds.find(name); it != kinds.end()) return it->second;
   std::string known;
   for (const auto& [key, kind] : kinds) known += (known.empty() ? "" : ", ") + key;

@@ -83,6 +83,8 @@ struct CutEdge {
   double waviness_mm = 0.05;  // sd of the inner boundaries; the two faces have a quarter of it
   double contrast = 1;        // between the layers, 1 is usual
   double height_mm = 25;      // of the piece above the bench
+  // The inner face hollowed out: at its deepest by `thin_mm`, `thin_at_mm` along, over about `thin_over_mm`.
+  double thin_mm = 0, thin_at_mm = 30, thin_over_mm = 12;
 };
 
 enum class FlangeMaterial { Bronze, WhitePlastic, BlackPlastic };
@@ -91,6 +93,15 @@ enum class FlangeMaterial { Bronze, WhitePlastic, BlackPlastic };
 struct Flange {
   double x = 0, y = 0;
   double diameter_mm = 65, height_mm = 4, bore_mm = 30;
+  FlangeMaterial material = FlangeMaterial::Bronze;
+};
+
+// A nut lying on the hull about the stem it is screwed on, whose end is level with its face.
+struct Nut {
+  double x = 0, y = 0;
+  double turn_deg = 0;  // of one flat's normal
+  double across_flats_mm = 50, height_mm = 10;
+  double stem_mm = 33, bore_mm = 25;  // outside and inside of the stem
   FlangeMaterial material = FlangeMaterial::Bronze;
 };
 
@@ -129,6 +140,7 @@ struct Scene {
   std::optional<Disc> disc;
   std::optional<CutEdge> edge;
   std::optional<Flange> flange;
+  std::optional<Nut> nut;
   std::optional<Shadow> shadow;
   Light light;
 };

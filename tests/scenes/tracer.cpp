@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "prints.hpp"
+#include "prism.hpp"
 #include "rim.hpp"
 #include "solids.hpp"
 
@@ -31,6 +32,11 @@ enum Piece : std::uint16_t {
   kFlangeTop,
   kFlangeBore,
   kFlangeDeep,
+  kNutSide,
+  kNutThread,
+  kNutChamfer,
+  kNutStem,
+  kNutFace,
   kSideOfPiece,
   kLayers  // and up
 };
@@ -48,9 +54,9 @@ struct Screen {
   }
 };
 
-enum class Kind { Card, Board, Rule, Coin, Edge, Flange };
+enum class Kind { Card, Board, Rule, Coin, Edge, Flange, Nut };
 struct Body {
-  std::variant<Plate, Drum> solid;
+  std::variant<Plate, Drum, Prism> solid;
   Kind kind;
   Screen screen;
 
@@ -121,7 +127,7 @@ struct Tracer::Impl {
   std::vector<CrackLine> cracks;
   std::optional<CardPrint> card;
   std::optional<RulePrint> rule;
-  std::optional<Rim> flange_bore;
+  std::optional<Rim> flange_bore, nut_bore;
   std::vector<Body> bodies;
   double light_x, light_y;            // towards the light
   double shadow_x = 0, shadow_y = 0;  // into the shadow
@@ -129,12 +135,14 @@ struct Tracer::Impl {
   Impl(const Scene& s, const Camera& camera);
   void add_body(Kind kind, const Plate& plate);
   void add_body(Kind kind, const Drum& drum);
+  void add_nut(const Nut& nut);
   void add_things();
   [[nodiscard]] float light(double x, double y) const;
   [[nodiscard]] float near_bodies(double x, double y) const;
   [[nodiscard]] Met ground_at(Vec3 p, Vec3 ray) const;
   [[nodiscard]] Met hull_at(Vec3 p, Vec3 ray) const;
   [[nodiscard]] Met in_bore(const Rim& rim, Vec3 p, Vec3 ray) const;
+  [[nodiscard]] Met nut_at(const Hit& hit, Vec3 ray) const;
   [[nodiscard]] std::optional<Met> body_at(const Body& body, const Hit& hit, Vec3 ray) const;
   [[nodiscard]] Met card_at(const Hit& hit) const;
   [[nodiscard]] Met board_at(const Hit& hit) const;
@@ -192,6 +200,7 @@ void Tracer::Impl::add_things() {
     flange_bore.emplace(bore, scene.seed);
     add_body(Kind::Flange, Drum{f.x, f.y, f.diameter_mm / 2, -f.height_mm, 0});
   }
+  if (scene.nut) add_nut(*scene.nut);
   if (scene.edge) {
     const CutEdge& e = *scene.edge;
     double total = 0;
@@ -217,6 +226,22 @@ void Tracer::Impl::add_body(Kind kind, const Drum& drum) {
   for (const double x : {drum.x - drum.radius, drum.x + drum.radius})
     for (const double y : {drum.y - drum.radius, drum.y + drum.radius})
       for (const double z : {drum.top, drum.bottom}) body.screen.add(eye.project({x, y, z}));
+  bodies.push_back(body);
+}
+
+void Tracer::Impl::add_nut(const Nut& nut) {
+  Hole bore;
+  bore.diameter_mm = nut.bore_mm;
+  bore.depth_mm = 45;
+  bore.roughness_mm = 0.01;
+  nut_bore.emplace(bore, scene.seed);
+  const Prism prism{nut.x, nut.y, nut.turn_deg, nut.across_flats_mm, -nut.height_mm, 0};
+  Body body{prism, Kind::Nut, {}};
+  for (int k = 0; k < 6; ++k)
+    for (const double z : {prism.top, prism.bottom}) {
+      const auto [x, y] = prism.corner(k);
+      body.screen.add(eye.project({x, y, z}));
+    }
   bodies.push_back(body);
 }
 
@@ -315,7 +340,9 @@ double Tracer::Impl::wave(std::size_t boundary, double along) const {
   // 0.497 is the standard deviation of the noise along a lattice line.
   const double n =
       static_cast<double>(look.grain(along / 5, 40.0 + 3.0 * static_cast<double>(boundary))) / 0.497;
-  return e.waviness_mm * n * (face ? 0.25 : 1.0);
+  const bool inner = boundary == e.layers.size();
+  const double away = (along - e.thin_at_mm) / (0.5 * e.thin_over_mm);
+  return e.waviness_mm * n * (face ? 0.25 : 1.0) - (inner ? e.thin_mm * std::exp(-away * away) : 0.0);
 }
 
 std::optional<Met> Tracer::Impl::edge_at(const Hit& hit) const {
@@ -356,6 +383,36 @@ Met Tracer::Impl::flange_at(const Hit& hit, Vec3 ray) const {
   return {look.flange(f.material, hit.x, hit.y) * (static_cast<float>(facing) * lit), kFlangeTop, false};
 }
 
+Met Tracer::Impl::nut_at(const Hit& hit, Vec3 ray) const {
+  const Nut& nut = *scene.nut;
+  const float lit = light(nut.x, nut.y);
+  const double r = std::hypot(hit.x, hit.y), chamfer = 0.5 * nut.across_flats_mm * 1.03;
+  if (!hit.top) {
+    // Each flat by how it faces the light.
+    const double turn = std::atan2(hit.y, hit.x) - nut.turn_deg * kRadians;
+    const double side = std::round(turn / (60 * kRadians)) * 60 * kRadians + nut.turn_deg * kRadians;
+    const double facing = std::cos(side) * light_x + std::sin(side) * light_y;
+    return {look.flange(nut.material, r * turn, hit.z) * (static_cast<float>(0.42 + 0.14 * facing) * lit),
+            kNutSide, false};
+  }
+  if (nut_bore->where(hit.x, hit.y) == Rim::Where::Inside) {
+    const double dx = ray.x / ray.z, dy = ray.y / ray.z;
+    const auto depth = nut_bore->wall_depth(hit.x, hit.y, dx, dy);
+    if (!depth) return {look.cavity(hit.x, hit.y) * lit, kFlangeDeep, false};
+    const auto dim = static_cast<float>(0.35 * std::exp(-*depth / 14));
+    return {look.flange(nut.material, hit.x, *depth) * (dim * lit), kFlangeBore, false};
+  }
+  // The stem's end, a groove of thread about it, the nut's face, its corners turned off.
+  const double groove = std::abs(2 * r - nut.stem_mm);
+  const float shade = groove < 1.2 ? 0.45F : r > chamfer ? 0.72F : 1.0F;
+  return {look.flange(nut.material, hit.x, hit.y) * (shade * lit),
+          groove < 1.2          ? kNutThread
+          : r > chamfer         ? kNutChamfer
+          : 2 * r < nut.stem_mm ? kNutStem
+                                : kNutFace,
+          false};
+}
+
 std::optional<Met> Tracer::Impl::body_at(const Body& body, const Hit& hit, Vec3 ray) const {
   switch (body.kind) {
     case Kind::Card:
@@ -380,6 +437,8 @@ std::optional<Met> Tracer::Impl::body_at(const Body& body, const Hit& hit, Vec3 
     }
     case Kind::Edge:
       return edge_at(hit);
+    case Kind::Nut:
+      return nut_at(hit, ray);
     case Kind::Flange:
       break;
   }

@@ -55,6 +55,46 @@ TEST_P(EdgeScene, SideOfThePieceIsNoPartOfItsThickness) {
   }
 }
 
+// ---- local thinning -------------------------------------------------------------------------------------
+
+Drawn hollowed(std::uint64_t number, double by_mm, double share_along) {
+  auto [scene, camera] = scenes::draw(scenes::Kind::EdgeWithRule, number);
+  scene.edge->thin_mm = by_mm;
+  scene.edge->thin_at_mm = share_along * scene.edge->length_mm;
+  Drawn out{scenes::take(scene, camera), {}};
+  const auto picture = Picture::decode(out.photo.jpeg, "drawn.jpg");
+  Request request;
+  request.subject = Subject::Edge;
+  request.reference = RuleReference{};
+  if (picture) out.report = measure(*picture, request);
+  return out;
+}
+
+class HollowedEdge : public ::testing::TestWithParam<std::uint64_t> {};
+
+TEST_P(HollowedEdge, ItsThinnestPlaceIsFoundWithAnIntervalThatHolds) {
+  const Drawn seen = hollowed(GetParam(), 1.2, 0.6);
+  ASSERT_TRUE(seen.report.edge);
+  ASSERT_TRUE(seen.report.edge->thinnest);
+  const Thinnest& thin = *seen.report.edge->thinnest;
+  const auto& truth = *seen.photo.truth.edge;
+  EXPECT_NEAR(thin.thickness_mm, truth.thinnest_mm, thin.u95_mm + 0.1);
+  EXPECT_LT(thin.thickness_mm, seen.report.edge->thickness_mm - 0.5);
+  const double mm_per_px = seen.report.reference->mm_per_px;
+  const auto away = [&](const PixelPoint& p) {
+    return std::hypot(p.x - truth.thinnest_px.x, p.y - truth.thinnest_px.y) * mm_per_px;
+  };
+  EXPECT_LT(std::min(away(thin.outer), away(thin.inner)), 4);
+}
+
+TEST_P(HollowedEdge, AnEvenOneHasNone) {
+  const Drawn seen = hollowed(GetParam(), 0, 0.5);
+  ASSERT_TRUE(seen.report.edge);
+  EXPECT_FALSE(seen.report.edge->thinnest);
+}
+
+INSTANTIATE_TEST_SUITE_P(Drawn, HollowedEdge, ::testing::Values(7, 11, 12));
+
 INSTANTIATE_TEST_SUITE_P(
     Drawn, EdgeScene,
     ::testing::Values(Numbered{scenes::Kind::EdgeWithCard, 302}, Numbered{scenes::Kind::EdgeWithCard, 304},

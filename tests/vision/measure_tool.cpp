@@ -75,7 +75,9 @@ json report_json(const Report& r, const std::string& photo) {
   }
   if (r.edge) out["edge"] = edge_json(*r.edge);
   if (r.fitting) {
-    out["fitting"] = {{"flange_mm", r.fitting->flange_mm},
+    out["fitting"] = {{"across_flats_mm", r.fitting->hexagon ? r.fitting->hexagon->across_flats_mm : 0},
+                      {"across_flats_u95_mm", r.fitting->hexagon ? r.fitting->hexagon->u95_mm : 0},
+                      {"flange_mm", r.fitting->flange_mm},
                       {"flange_u95_mm", r.fitting->flange_u95_mm},
                       {"bore_mm", optional_number(r.fitting->bore_mm)},
                       {"bore_u95_mm", optional_number(r.fitting->bore_u95_mm)}};
