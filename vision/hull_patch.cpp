@@ -85,10 +85,18 @@ double roundness_of(const std::vector<Point2>& outline, double area_mm2) {
   return widest > 0 ? area_mm2 / (0.25 * std::numbers::pi * widest * widest) : 0;
 }
 
+// Worked out only round the mask: it is small on a large grid.
 cv::Mat grown(const cv::Mat& mask, double mm, double cell_mm) {
-  cv::Mat away;
-  cv::distanceTransform(mask == 0, away, cv::DIST_L2, cv::DIST_MASK_5);
-  return away <= mm / cell_mm;
+  cv::Mat out = cv::Mat::zeros(mask.size(), CV_8UC1), away;
+  const int margin = static_cast<int>(std::ceil(mm / cell_mm)) + 1;
+  cv::Rect box = cv::boundingRect(mask);
+  if (box.empty()) return out;
+  box -= cv::Point(margin, margin);
+  box += cv::Size(2 * margin, 2 * margin);
+  box &= cv::Rect(0, 0, mask.cols, mask.rows);
+  cv::distanceTransform(mask(box) == 0, away, cv::DIST_L2, cv::DIST_MASK_5);
+  cv::Mat(away <= mm / cell_mm).copyTo(out(box));
+  return out;
 }
 
 Patch patch_at(const HullView& view, const cv::Mat& seed, const cv::Mat& seen) {
