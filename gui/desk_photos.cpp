@@ -24,8 +24,10 @@ bool has_record_of(const app::OpeningView& opening, model::PhotoId photo) {
                      [photo](const model::Measurement& m) { return m.photo == photo; });
 }
 
+// Of a fitting the flange is kept; a nut's size across flats is read off and has no place in the record.
 bool answers(const vision::Report& report) {
-  return !report.refused && (!report.holes.empty() || report.edge || report.fitting);
+  const bool flange = report.fitting && report.fitting->flange_mm > 0;
+  return !report.refused && (!report.holes.empty() || report.edge || flange);
 }
 
 }  // namespace
