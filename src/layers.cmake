@@ -1,21 +1,22 @@
 # The arrows of the house: which layers and which outside libraries each layer may reach.
 # spile_layer() in the root CMakeLists.txt refuses any other link, src/arrows.cmake any other #include.
-set(SPILE_LAYERS assets outcome units model metrology rules hydraulics figures report vision db app gui)
+set(SPILE_LAYERS assets outcome units model metrology trends rules hydraulics figures report vision db app gui)
 
 set(SPILE_MAY_USE_assets "")
 set(SPILE_MAY_USE_outcome "")
 set(SPILE_MAY_USE_units outcome)
 set(SPILE_MAY_USE_model outcome units)
 set(SPILE_MAY_USE_metrology outcome units model)
+set(SPILE_MAY_USE_trends outcome units model metrology)
 set(SPILE_MAY_USE_rules assets outcome units model metrology)
 set(SPILE_MAY_USE_hydraulics outcome units model)
-set(SPILE_MAY_USE_figures outcome units model metrology rules hydraulics)
-set(SPILE_MAY_USE_report assets outcome units model metrology rules hydraulics figures)
+set(SPILE_MAY_USE_figures outcome units model metrology trends rules hydraulics)
+set(SPILE_MAY_USE_report assets outcome units model metrology trends rules hydraulics figures)
 set(SPILE_MAY_USE_vision outcome units metrology model)
 set(SPILE_MAY_USE_db outcome units model)
-set(SPILE_MAY_USE_app assets outcome units model metrology rules hydraulics figures report vision db)
+set(SPILE_MAY_USE_app assets outcome units model metrology trends rules hydraulics figures report vision db)
 # The window sees pictures and measuring reports as the use cases hand them on; their headers carry no OpenCV.
-set(SPILE_MAY_USE_gui assets outcome units model metrology rules hydraulics figures app vision)
+set(SPILE_MAY_USE_gui assets outcome units model metrology trends rules hydraulics figures app vision)
 
 foreach(layer IN LISTS SPILE_LAYERS)
   set(SPILE_FOLDER_${layer} src/${layer})

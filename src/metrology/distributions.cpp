@@ -1,3 +1,4 @@
+#include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <cassert>
@@ -34,6 +35,11 @@ double student_quantile(double p, double nu) {
   assert(p > 0 && p < 1 && "a quantile needs a probability between 0 and 1");
   assert(nu > 0 && "degrees of freedom are above zero");
   return boost::math::quantile(boost::math::students_t(nu), p);
+}
+
+double chi_squared_above(double x, double nu) {
+  assert(nu > 0 && "degrees of freedom are above zero");
+  return boost::math::cdf(boost::math::complement(boost::math::chi_squared(nu), x));
 }
 
 }  // namespace spile::metrology

@@ -45,6 +45,8 @@ class Budget {
 [[nodiscard]] double normal_probability(double z);
 [[nodiscard]] double normal_quantile(double p);
 [[nodiscard]] double student_quantile(double p, double nu);
+// That a chi-squared of nu degrees of freedom is at least `x`; x >= 0.
+[[nodiscard]] double chi_squared_above(double x, double nu);
 
 // Repeated readings: mean, sample standard deviation, standard uncertainty of the mean (JCGM 100, 4.2). At
 // least two.
