@@ -99,6 +99,7 @@ std::string edit_name(const std::optional<model::Observation>& before, const mod
   const model::Observation old = before.value_or(model::Observation{});
   const bool backing = old.backing != after.backing || old.backing_material != after.backing_material ||
                        old.backing_thickness_mm != after.backing_thickness_mm;
+  const bool confirmed = old.seen == model::Seen::ToBeConfirmed && after.seen == model::Seen::Looked;
   const auto field =
       changed_field("observation", {{"condition", old.condition != after.condition},
                                     {"waterline", old.waterline != after.waterline},
@@ -110,7 +111,9 @@ std::string edit_name(const std::optional<model::Observation>& before, const mod
                                     {"plug", old.plug != after.plug},
                                     {"bonding", old.bonding_ohm != after.bonding_ohm},
                                     {"hose", old.hose != after.hose},
+                                    {"look", confirmed},
                                     {"notes", old.notes != after.notes}});
+  if (field == "look") return fmt::format("Confirm what was put down, {}", tag);
   return fmt::format("Record {}, {}", field, tag);
 }
 

@@ -2,14 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
-#include <chrono>
 #include <cmath>
 #include <utility>
 
 #include "app/access.hpp"
 #include "app/edit_names.hpp"
 #include "app/wording.hpp"
+#include "units/civil_date.hpp"
 
 namespace spile::app {
 
@@ -49,18 +48,7 @@ Result<void> known(std::string_view what, const std::vector<rules::Choice>& choi
 }
 
 Result<void> a_date(const std::string& text) {
-  int year = 0;
-  unsigned month = 0;
-  unsigned day = 0;
-  const auto number = [&](std::size_t at, std::size_t length, auto& into) {
-    const char* first = text.data() + at;
-    return std::from_chars(first, first + length, into).ptr == first + length;
-  };
-  const bool shape = text.size() == 10 && text[4] == '-' && text[7] == '-';
-  if (shape && number(0, 4, year) && number(5, 2, month) && number(8, 2, day) &&
-      std::chrono::year_month_day(std::chrono::year(year), std::chrono::month(month), std::chrono::day(day))
-          .ok())
-    return {};
+  if (units::parse_date(text)) return {};
   return fail(ErrorCode::BadInput, fmt::format("\"{}\" is not a date.", text),
               "Write year, month and day, such as 2026-04-12.");
 }

@@ -34,6 +34,7 @@ struct OpeningView {
   model::Opening opening;
   std::optional<model::Fitting> fitting;
   std::optional<model::Observation> observation;  // in the current survey
+  std::vector<model::Observation> seasons;        // of every survey, oldest first; also of later ones
   std::vector<model::Measurement> measurements;   // that stand, of this survey and those before, oldest first
   std::vector<PhotoView> photos;                  // in the current survey
   std::vector<PhotoView> other_photos;            // in the other surveys, in the order they were filed
@@ -111,6 +112,11 @@ class Session {
   // One of its figures as a person wrote it, in its own unit; an empty text: not known.
   [[nodiscard]] Result<void> type_bilge(std::optional<double> model::Bilge::*field, const std::string& typed);
   [[nodiscard]] Result<model::SurveyId> save_survey(const model::Survey& survey);
+  // With everything that was put down of each opening, to be confirmed; then chosen. Errors: NotFound where
+  // there is no survey yet, BadInput where the date is not after the last one's.
+  [[nodiscard]] Result<model::SurveyId> begin_from_last(const model::Survey& survey);
+  // What was carried over is as it was: looked at. Errors: NotFound where nothing is put down.
+  [[nodiscard]] Result<void> confirm(model::OpeningId opening);
   [[nodiscard]] Result<void> choose_survey(model::SurveyId survey);  // not an edit
   [[nodiscard]] Result<void> save_observation(const model::Observation& observation);
   // `typed` is what the person wrote ("14.8 mm", "5/8"); the method's own uncertainty comes from the

@@ -50,7 +50,7 @@ Result<Records> read_lists(const db::Store& store, std::optional<model::SurveyId
   take(store.fittings(), records.fittings);
   take(store.surveys(), records.surveys);
   records.survey = current_of(records.surveys, chosen);
-  if (records.survey) take(store.observations(*records.survey), records.observations);
+  take(store.observations(), records.observations);
   take(store.measurements(), records.measurements);
   take(store.photos(), records.photos);
   take(store.photo_uses(), records.uses);
@@ -136,7 +136,11 @@ Result<Snapshot> read_snapshot(const db::Store& store, const rules::Tables& tabl
   for (auto& opening : records.openings) {
     OpeningView view;
     view.fitting = of_opening(records.fittings, opening.id);
-    view.observation = of_opening(records.observations, opening.id);
+    for (const auto& o : records.observations) {
+      if (o.opening != opening.id) continue;
+      if (o.survey == records.survey) view.observation = o;
+      view.seasons.push_back(o);
+    }
     for (const auto& m : records.measurements)
       if (m.opening == opening.id && !later(m.survey)) view.measurements.push_back(m);
     view.opening = std::move(opening);

@@ -33,27 +33,32 @@ At Plot::at(double x, double y) const {
           top_ + height_ - (y - y_.from) / (y_.to - y_.from) * height_};
 }
 
-void Plot::axes(const std::string& x_label, const std::string& y_label) {
+void Plot::y_axis(const std::string& label) {
   const double bottom = top_ + height_;
   figure_.items.emplace_back(
       Polyline{{{left_, top_}, {left_, bottom}, {left_ + width_, bottom}}, false, Role::Faint, 0.25});
-  const double step_x = round_step(x_.to - x_.from, 6), step_y = round_step(y_.to - y_.from, 5);
-  for (double v = std::ceil(x_.from / step_x) * step_x; v <= x_.to + step_x * 1e-6; v += step_x) {
-    const double px = at(v, y_.from).x;
-    figure_.items.emplace_back(Polyline{{{px, bottom}, {px, bottom + kTick}}, false, Role::Faint, 0.25});
-    figure_.items.emplace_back(
-        Label{{px, bottom + kTick + kText}, tick_text(v), kText, Role::Faint, Align::Centre});
-  }
-  for (double v = std::ceil(y_.from / step_y) * step_y; v <= y_.to + step_y * 1e-6; v += step_y) {
+  const double step = round_step(y_.to - y_.from, 5);
+  for (double v = std::ceil(y_.from / step) * step; v <= y_.to + step * 1e-6; v += step) {
     const double py = at(x_.from, v).y;
     figure_.items.emplace_back(Polyline{{{left_ - kTick, py}, {left_, py}}, false, Role::Faint, 0.25});
     figure_.items.emplace_back(
         Label{{left_ - kTick - 0.6, py + kText / 3}, tick_text(v), kText, Role::Faint, Align::Right});
   }
+  figure_.items.emplace_back(Label{{left_ - kTick - 6, top_ - 1.5}, label, kText, Role::Faint, Align::Left});
+}
+
+void Plot::axes(const std::string& x_label, const std::string& y_label) {
+  y_axis(y_label);
+  const double bottom = top_ + height_;
+  const double step = round_step(x_.to - x_.from, 6);
+  for (double v = std::ceil(x_.from / step) * step; v <= x_.to + step * 1e-6; v += step) {
+    const double px = at(v, y_.from).x;
+    figure_.items.emplace_back(Polyline{{{px, bottom}, {px, bottom + kTick}}, false, Role::Faint, 0.25});
+    figure_.items.emplace_back(
+        Label{{px, bottom + kTick + kText}, tick_text(v), kText, Role::Faint, Align::Centre});
+  }
   figure_.items.emplace_back(
       Label{{left_ + width_, bottom + kTick + 2 * kText + 1}, x_label, kText, Role::Faint, Align::Right});
-  figure_.items.emplace_back(
-      Label{{left_ - kTick - 6, top_ - 1.5}, y_label, kText, Role::Faint, Align::Left});
 }
 
 void Plot::level(double y, Role role, bool dashed, const std::string& word) {

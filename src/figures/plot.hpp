@@ -16,6 +16,7 @@ class Plot {
   // `area` of the paper is inside the labels; values beyond a span are drawn where they fall.
   Plot(Figure& figure, Span2 x, Span2 y, double left, double top, double width, double height);
   void axes(const std::string& x_label, const std::string& y_label);
+  void y_axis(const std::string& label);  // with the frame; what lies along x is the caller's
   [[nodiscard]] At at(double x, double y) const;
   [[nodiscard]] Span2 x() const { return x_; }
   [[nodiscard]] Span2 y() const { return y_; }

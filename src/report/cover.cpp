@@ -111,7 +111,8 @@ void not_seen(Flow& flow, const SurveyReport& data) {
   const std::string unsure = names_of(data, model::Seen::ToBeConfirmed);
   if (skipped.empty() && unsure.empty()) flow.paragraph("Every opening was looked at.", kBody);
   if (!skipped.empty()) flow.paragraph("Not looked at: " + skipped + ".", kBody);
-  if (!unsure.empty()) flow.paragraph("Seen in part, to be confirmed: " + unsure + ".", kBody);
+  if (!unsure.empty())
+    flow.paragraph("Carried over or seen in part, to be confirmed: " + unsure + ".", kBody);
   if (!data.unfiled.empty())
     flow.paragraph(fmt::format("{} {} not been given to an opening yet.", data.unfiled.size(),
                                data.unfiled.size() == 1 ? "photo has" : "photos have"),

@@ -29,7 +29,7 @@ void title(Flow& flow, const ReportOpening& opening) {
   if (opening.seen != model::Seen::Looked)
     flow.paragraph(opening.seen == model::Seen::NotLookedAt
                        ? "Not looked at in this survey; what stands here is from earlier."
-                       : "Seen in part in this survey, to be confirmed.",
+                       : "Carried over from an earlier survey or seen in part: to be confirmed.",
                    kStrong);
   flow.gap(2);
 }

@@ -104,7 +104,7 @@ void ConditionJudge::settle() {
 
 Verdict ConditionJudge::find() {
   const auto& o = facts_.observation;
-  const bool looked = o && o->seen != model::Seen::NotLookedAt;
+  const bool looked = o && o->seen == model::Seen::Looked;
   std::string found;
   if (o)
     for (const auto& key : o->findings)
@@ -135,7 +135,9 @@ Verdict ConditionJudge::find() {
   } else if (!looked || (condition_ == Condition::Unknown && reasons_.empty())) {
     // What others' rules found stands; that nobody looked is no reason to call it good.
     set("not-known-yet", Standing::NotKnownYet,
-        looked ? "Nobody has put down its condition." : "Nobody has looked at it in this survey.");
+        looked                                       ? "Nobody has put down its condition."
+        : o && o->seen == model::Seen::ToBeConfirmed ? "What is put down is not confirmed in this survey."
+                                                     : "Nobody has looked at it in this survey.");
     v_.would_change.emplace_back(
         "A close look, outside and in: weeping, stains, green or pink metal, cracks, a flange that moves, "
         "the valve "

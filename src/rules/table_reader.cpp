@@ -156,18 +156,10 @@ Result<Tables> TableReader::read() {
   read_findings();
   read_thread_joints();
   read_removals();
+  read_intervals();
+  read_trend_limits();
   if (fault_) return tl::unexpected(*fault_);
   return std::move(tables_);
-}
-
-template <class ReadRow>
-void TableReader::each_row(std::string_view name, const std::vector<std::string>& columns,
-                           const ReadRow& read_row) {
-  keys_.clear();
-  rules::each_row(text_of_, name, columns, fault_, [&](const CsvRow& row) {
-    read_row(row);
-    if (!fault_) tables_.sources_.emplace_back(name, row.source());
-  });
 }
 
 void TableReader::unique(const CsvRow& row, std::string_view column, const std::string& key) {

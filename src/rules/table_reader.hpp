@@ -33,6 +33,8 @@ class TableReader {
   void read_findings();
   void read_thread_joints();
   void read_removals();
+  void read_intervals();
+  void read_trend_limits();
   void check_usual_kinds();
   void check_needed_thresholds();
 
@@ -43,5 +45,15 @@ class TableReader {
   std::optional<Error> fault_;
   std::set<std::string> keys_;  // of the table being read
 };
+
+template <class ReadRow>
+void TableReader::each_row(std::string_view name, const std::vector<std::string>& columns,
+                           const ReadRow& read_row) {
+  keys_.clear();
+  rules::each_row(text_of_, name, columns, fault_, [&](const CsvRow& row) {
+    read_row(row);
+    if (!fault_) tables_.sources_.emplace_back(name, row.source());
+  });
+}
 
 }  // namespace spile::rules

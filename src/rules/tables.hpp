@@ -8,6 +8,8 @@
 #include <string_view>
 #include <vector>
 
+#include "model/measurement.hpp"
+#include "model/survey.hpp"
 #include "model/yard_table.hpp"
 #include "outcome/outcome.hpp"
 
@@ -154,6 +156,25 @@ struct RemovalRow {
   std::string breaks, way;  // sentences; `breaks` may be empty
 };
 
+// How long after it was last done something is due again. An empty field holds for any.
+enum class Task { Look, WorkValve, Renew };
+struct Interval {
+  Choice choice;
+  Task task = Task::Look;
+  std::string service, material;  // keys of services.csv and materials.csv
+  std::string zone;               // below-waterline, wetted-when-heeled, above
+  model::Condition condition = model::Condition::Unknown;
+  int months = 0;  // > 0
+};
+
+// Where a quantity that changes over the seasons must not go.
+struct TrendLimit {
+  Choice choice;  // key is the spelling of model::Quantity
+  model::Quantity quantity = model::Quantity::HoleOvality;
+  bool above = true;  // bad above the limit, or below it
+  double limit = 0;   // in the quantity's unit
+};
+
 struct Instrument {
   Choice choice;   // key is the spelling of model::Method
   double u95 = 0;  // mm, used with care
@@ -189,6 +210,8 @@ class Tables {
   [[nodiscard]] const std::vector<Finding>& findings() const { return findings_; }
   [[nodiscard]] const std::vector<ThreadJoint>& thread_joints() const { return thread_joints_; }
   [[nodiscard]] const std::vector<RemovalRow>& removals() const { return removals_; }
+  [[nodiscard]] const std::vector<Interval>& intervals() const { return intervals_; }
+  [[nodiscard]] const std::vector<TrendLimit>& trend_limits() const { return trend_limits_; }
   // Sources that stand behind the rows of one table, each once.
   [[nodiscard]] std::vector<std::string> sources_of(std::string_view table) const;
 
@@ -220,6 +243,8 @@ class Tables {
   std::vector<Finding> findings_;
   std::vector<ThreadJoint> thread_joints_;
   std::vector<RemovalRow> removals_;
+  std::vector<Interval> intervals_;
+  std::vector<TrendLimit> trend_limits_;
   std::vector<std::pair<std::string, std::string>> sources_;  // table, source
   std::vector<std::string> yard_rows_;
 };

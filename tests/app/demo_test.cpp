@@ -4,6 +4,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -11,6 +12,7 @@
 
 #include "app/report.hpp"
 #include "app/session.hpp"
+#include "app/trends.hpp"
 #include "db/store.hpp"
 #include "scenes/recipe.hpp"
 #include "support.hpp"
@@ -68,10 +70,10 @@ class Demo : public ::testing::Test {
 test::TempFolder* Demo::folder_ = nullptr;
 Session* Demo::session_ = nullptr;
 
-TEST_F(Demo, HasOneVesselTwoSeasonsAndSixteenOpenings) {
+TEST_F(Demo, HasOneVesselSixSeasonsAndSixteenOpenings) {
   const Snapshot& snapshot = session_->snapshot();
   EXPECT_EQ(snapshot.vessel->name, "Wrenfold");
-  ASSERT_EQ(snapshot.surveys.size(), 2U);
+  ASSERT_EQ(snapshot.surveys.size(), 6U);
   EXPECT_EQ(snapshot.surveys.back().title, "Spring 2026");
   EXPECT_EQ(snapshot.survey, snapshot.surveys.back().id);
   EXPECT_EQ(snapshot.openings.size(), 16U);
@@ -89,6 +91,20 @@ TEST_F(Demo, TellsItsCases) {
   EXPECT_TRUE(opening("P-06").measurements.empty());
   ASSERT_EQ(opening("C-01").photos.size(), 1U);
   EXPECT_THAT(opening("C-01").photos[0].use.finding, HasSubstr("not measured"));
+}
+
+// What demo.json says of the crack in P-04's flange and of P-02's condition, year by year.
+TEST_F(Demo, TellsWhatChanged) {
+  const auto crack = trends_of(session_->snapshot(), opening("P-04"), session_->tables());
+  const auto grown = std::find_if(crack.quantities.begin(), crack.quantities.end(), [](const auto& q) {
+    return q.trend.quantity == model::Quantity::CrackLength;
+  });
+  ASSERT_NE(grown, crack.quantities.end());
+  EXPECT_EQ(grown->trend.change, trends::Change::Changed);
+  EXPECT_NEAR(grown->trend.rate->per_year, 6.7, 0.5);
+  const auto valve = trends_of(session_->snapshot(), opening("P-02"), session_->tables());
+  ASSERT_EQ(valve.grades.size(), 2U);
+  EXPECT_EQ(valve.grades[0].trend.change, trends::Change::Changed);
 }
 
 std::vector<scenes::Recipe> recipes() {

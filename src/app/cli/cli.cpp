@@ -43,6 +43,9 @@ void add_commands(CLI::App& app, Console& console) {
   add_bilge(app, console);
   add_flooding(app, console);
   add_section(app, console);
+  add_trends(app, console);
+  add_checklist(app, console);
+  add_due(app, console);
   add_undo_redo(app, console);
   add_history(app, console);
   add_card(app, console);

@@ -34,6 +34,9 @@ void add_camera(CLI::App& app, Console& console);
 void add_report(CLI::App& app, Console& console);
 void add_rules(CLI::App& app, Console& console);
 void add_merge(CLI::App& app, Console& console);
+void add_trends(CLI::App& app, Console& console);
+void add_checklist(CLI::App& app, Console& console);
+void add_due(CLI::App& app, Console& console);
 void add_verify(CLI::App& app, Console& console);
 
 }  // namespace spile::app::cli

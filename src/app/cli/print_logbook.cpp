@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "app/checklist.hpp"
 #include "app/logbook_json.hpp"
 #include "app/wording.hpp"
 #include "model/names.hpp"
@@ -54,12 +55,13 @@ std::string_view or_dash(std::string_view text) {
   return text.empty() ? std::string_view("-") : text;
 }
 
-void print_survey(std::ostream& out, const Snapshot& snapshot) {
+void print_survey(std::ostream& out, const Snapshot& snapshot, const rules::Tables& tables) {
   for (const auto& survey : snapshot.surveys) {
     if (survey.id != snapshot.survey) continue;
     out << fmt::format("Survey of {}{}{}, {}\n", survey.date, survey.title.empty() ? "" : ", ", survey.title,
                        lower(model::label(survey.afloat)));
   }
+  if (!snapshot.openings.empty()) out << progress_words(checklist_of(snapshot, tables)) << '\n';
   if (snapshot.surveys.size() > 1) out << fmt::format("{} surveys in all\n", snapshot.surveys.size());
 }
 
@@ -168,7 +170,7 @@ void print_list(std::ostream& out, std::string_view title, const std::vector<std
 void print_logbook(std::ostream& out, const Session& session) {
   const auto& snapshot = session.snapshot();
   print_vessel(out, snapshot);
-  print_survey(out, snapshot);
+  print_survey(out, snapshot, session.tables());
   if (snapshot.openings.empty()) {
     out << "No openings recorded yet.\n";
   } else {

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "app/checklist.hpp"
 #include "app/cli/commands.hpp"
 #include "app/wording.hpp"
 #include "db/store.hpp"
@@ -30,6 +31,22 @@ void print(Console& console, const db::VerifyReport& found, bool json) {
   if (!found.faults.empty()) console.status = kError;
 }
 
+// Not a fault of the logbook, but worth knowing to whoever relies on it.
+void add_not_looked_at(const LogbookArguments& logbook, db::VerifyReport& report) {
+  const auto session = Session::open(logbook.folder, true);
+  if (!session || !session->snapshot().survey) return;
+  const auto list = checklist_of(session->snapshot(), session->tables());
+  if (list.looked == static_cast<int>(list.items.size())) return;
+  const auto named = [&](model::Seen seen, const char* what) {
+    const auto tags = tags_of(list, seen);
+    if (!tags.empty())
+      report.notes.push_back(
+          fmt::format("{} in the survey of {}: {}.", what, session->snapshot().surveys.back().date, tags));
+  };
+  named(model::Seen::NotLookedAt, "Not looked at");
+  named(model::Seen::ToBeConfirmed, "To be confirmed");
+}
+
 }  // namespace
 
 void add_verify(CLI::App& app, Console& console) {
@@ -47,7 +64,9 @@ void add_verify(CLI::App& app, Console& console) {
     if (!store) return console.tell(store.error());
     const auto found = store->verify();
     if (!found) return console.tell(found.error());
-    print(console, *found, o->json);
+    auto told = *found;
+    add_not_looked_at(o->logbook, told);
+    print(console, told, o->json);
   });
 }
 
