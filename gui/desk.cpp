@@ -223,6 +223,10 @@ void Desk::go_back_or_on(bool back) {
 void Desk::on(const ShowPage& asked) {
   if (session_ || asked.page == Page::Start) state_.page = asked.page;
 }
+void Desk::on(const ShowSeasons& asked) {
+  state_.seasons_tab = asked.tab;
+  if (session_) state_.page = Page::Seasons;
+}
 void Desk::on(const ShowHelp& asked) {
   state_.help = asked.show;
 }

@@ -44,6 +44,7 @@ struct DeskState {
   Page page = Page::Start;
   bool help = false;
   Beside beside = Beside::Verdicts;
+  SeasonsTab seasons_tab = SeasonsTab::Seasons;
   bool large_photo = false;
   bool loupe = false;
   bool asks_to_quit = false;  // a job is still running
@@ -90,6 +91,7 @@ class Desk {
   [[nodiscard]] std::optional<std::string> redo_name() const;
   [[nodiscard]] bool can_edit() const;  // a logbook is open, and not read-only
   [[nodiscard]] bool can_accept() const;
+  [[nodiscard]] std::string today() const { return options_.clock.today(); }  // civil, ISO 8601
   [[nodiscard]] bool quits() const { return quits_; }
   // Grows with every logbook opened or closed: ids of records mean something within one of them only.
   [[nodiscard]] std::uint64_t logbook_number() const { return logbook_; }
@@ -116,6 +118,8 @@ class Desk {
   void on(const ChangeVessel&);
   void on(const ChangeSurvey&);
   void on(const BeginSurvey&);
+  void on(const BeginSurveyFromLast&);
+  void on(const ConfirmObservation&);
   void on(const ChooseSurvey&);
   void on(const AddOpening&);
   void on(const ChangeOpening&);
@@ -156,6 +160,7 @@ class Desk {
   void on(const AcceptResult&);
   void on(const DiscardResult&);
   void on(const ShowPage&);
+  void on(const ShowSeasons&);
   void on(const ShowHelp&);
   void on(const ToggleLargePhoto&);
   void on(const FocusPane&);
@@ -196,6 +201,7 @@ class Desk {
   void on(const KeepTraces&);
   void on(const PutTracesAside&);
 
+  [[nodiscard]] model::Survey survey_of_today() const;
   void say(std::string text);
   void complain(std::string text);
   bool done(const Result<void>& result);  // a problem becomes a message

@@ -31,15 +31,31 @@ void Desk::on(const ChangeSurvey& asked) {
   }
 }
 
-void Desk::on(const BeginSurvey&) {
-  if (!session_) return;
+model::Survey Desk::survey_of_today() const {
   model::Survey survey;
-  survey.date = options_.clock.today();
+  survey.date = today();
   survey.title = "Survey of " + survey.date;
   const auto& surveys = session_->snapshot().surveys;
   if (!surveys.empty()) survey.surveyor = surveys.back().surveyor;
-  const auto id = session_->save_survey(survey);
+  return survey;
+}
+
+void Desk::on(const BeginSurvey&) {
+  if (!session_) return;
+  const auto id = session_->save_survey(survey_of_today());
   if (done(outcome(id))) on(ChooseSurvey{*id});
+}
+
+void Desk::on(const BeginSurveyFromLast&) {
+  if (!session_) return;
+  const auto id = session_->begin_from_last(survey_of_today());
+  if (!done(outcome(id))) return;
+  on(ChooseSurvey{*id});
+  say("Everything put down last is carried over, to be confirmed on the walk round. Ctrl+Z takes it back.");
+}
+
+void Desk::on(const ConfirmObservation& asked) {
+  if (session_) done(session_->confirm(asked.opening));
 }
 
 void Desk::on(const ChooseSurvey& asked) {

@@ -39,7 +39,11 @@ struct ChangeSurvey {
   model::SurveyId survey;
   std::function<void(model::Survey&)> change;
 };
-struct BeginSurvey {};  // today, ashore
+struct BeginSurvey {};          // today, ashore
+struct BeginSurveyFromLast {};  // today, with all that was put down, to be confirmed
+struct ConfirmObservation {     // of the current survey: it is as it was put down
+  model::OpeningId opening;
+};
 struct ChooseSurvey {
   model::SurveyId survey;
 };
@@ -87,7 +91,7 @@ struct ChangeBilge {
   std::optional<double> model::Bilge::*field = nullptr;
   std::string typed;  // a number in the field's own unit; empty: not known
 };
-enum class Beside { Verdicts, Water };
+enum class Beside { Verdicts, Water, Trends };
 struct ShowBeside {  // what stands beside the record
   Beside what = Beside::Verdicts;
 };
@@ -244,11 +248,15 @@ struct KeepTraces {};       // in the logbook
 struct PutTracesAside {};
 
 // --- the window
-enum class Page { Start, Desk, Vessel, Surveys, Cameras, Compare };
+enum class Page { Start, Desk, Vessel, Surveys, Cameras, Compare, Seasons };
 enum class Pane { List, Photo, Record, Verdicts };
 enum class ChooserFor { OpenLogbook, CreateLogbook, Photos, BoardPhotos };
 struct ShowPage {
   Page page = Page::Desk;
+};
+enum class SeasonsTab { Seasons, Due, Walk };
+struct ShowSeasons {  // the page, with this of its tabs
+  SeasonsTab tab = SeasonsTab::Seasons;
 };
 struct ShowHelp {
   bool show = true;
@@ -295,15 +303,16 @@ struct SetShares {  // where the splitters stand
 
 using Intent =
     std::variant<CreateLogbook, OpenLogbook, CloseLogbook, Quit, Undo, Redo, ChangeVessel, ChangeSurvey,
-                 BeginSurvey, ChooseSurvey, AddOpening, ChangeOpening, RemoveOpening, ChangeFitting,
-                 ChangeObservation, StartRun, ChangeRun, RemoveRun, ChangeBilge, ShowBeside, TypeMeasurement,
-                 WithdrawMeasurement, SelectOpening, StepOpening, SetFilter, SetSieve, SetSort, DropFiles,
-                 OpenPhoto, StepPhoto, FilePhoto, RemovePhoto, NeedThumb, NeedTile, SetTool, PlacePoint,
-                 GrabPoint, MovePoint, DropPoint, TakeBackPoint, SetScaleLength, SetReference, SetSubject,
-                 SetSnap, ChooseHole, MeasurePhoto, AcceptResult, DiscardResult, ShowPage, ShowHelp,
-                 ToggleLargePhoto, FocusPane, FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo,
-                 ChooserPick, ChooserCancel, CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares,
-                 CalibrateCamera, SetBoard, PrintBoard, RemoveCamera, CompareSurveys, ComparePhoto, StopComparing, ShowAs, SetBlink,
+                 BeginSurvey, BeginSurveyFromLast, ConfirmObservation, ChooseSurvey, AddOpening,
+                 ChangeOpening, RemoveOpening, ChangeFitting, ChangeObservation, StartRun, ChangeRun,
+                 RemoveRun, ChangeBilge, ShowBeside, TypeMeasurement, WithdrawMeasurement, SelectOpening,
+                 StepOpening, SetFilter, SetSieve, SetSort, DropFiles, OpenPhoto, StepPhoto, FilePhoto,
+                 RemovePhoto, NeedThumb, NeedTile, SetTool, PlacePoint, GrabPoint, MovePoint, DropPoint,
+                 TakeBackPoint, SetScaleLength, SetReference, SetSubject, SetSnap, ChooseHole, MeasurePhoto,
+                 AcceptResult, DiscardResult, ShowPage, ShowSeasons, ShowHelp, ToggleLargePhoto, FocusPane,
+                 FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo, ChooserPick, ChooserCancel,
+                 CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares, CalibrateCamera, SetBoard,
+                 PrintBoard, RemoveCamera, CompareSurveys, ComparePhoto, StopComparing, ShowAs, SetBlink,
                  FlipPhotos, SetWipe, SetOutlines, ChooseChange, NeedSeasonTile, SetTracing, PlaceTrace,
                  GrabTrace, MoveTrace, DropTrace, TakeBackTrace, TraceFromChange, KeepTraces, PutTracesAside>;
 

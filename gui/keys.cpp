@@ -23,6 +23,7 @@ constexpr Row kRows[] = {
     {Key::F3, GLFW_KEY_F3, "F3"},
     {Key::F4, GLFW_KEY_F4, "F4"},
     {Key::F5, GLFW_KEY_F5, "F5"},
+    {Key::F6, GLFW_KEY_F6, "F6"},
     {Key::F11, GLFW_KEY_F11, "F11"},
     {Key::Enter, GLFW_KEY_ENTER, "Enter"},
     {Key::Escape, GLFW_KEY_ESCAPE, "Esc"},

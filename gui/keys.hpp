@@ -47,6 +47,7 @@ enum class Key {
   F3,
   F4,
   F5,
+  F6,
   F11,
   Enter,
   Escape,

@@ -19,10 +19,12 @@ int run(int argc, char** argv) {
   cli.add_option("--theme", picture.theme, "light or dark")->check(CLI::IsMember({"light", "dark"}));
   cli.add_option("--select", picture.tag, "Tag of the opening to select");
   cli.add_option("--view", picture.view,
-                 "What to show: desk, photo, water, vessel, surveys, cameras, compare, compare-wipe, "
+                 "What to show: desk, photo, water, trends, vessel, surveys, seasons, due, walk, cameras, "
+                 "compare, compare-wipe, "
                  "compare-changes, chooser, start, help")
-      ->check(CLI::IsMember({"desk", "photo", "water", "vessel", "surveys", "cameras", "compare",
-                             "compare-wipe", "compare-changes", "chooser", "start", "help"}));
+      ->check(CLI::IsMember({"desk", "photo", "water", "trends", "vessel", "surveys", "seasons", "due",
+                             "walk", "cameras", "compare", "compare-wipe", "compare-changes", "chooser",
+                             "start", "help"}));
   cli.set_version_flag("--version", "spile-desk " SPILE_VERSION);
   CLI11_PARSE(cli, argc, argv);
   picture.logbook = window.logbook;

@@ -50,6 +50,10 @@ void set_up(Desk& desk, const PictureOptions& options) {
   if (options.view == "vessel") desk.apply(ShowPage{Page::Vessel});
   if (options.view == "surveys") desk.apply(ShowPage{Page::Surveys});
   if (options.view == "water") desk.apply(ShowBeside{Beside::Water});
+  if (options.view == "trends") desk.apply(ShowBeside{Beside::Trends});
+  if (options.view == "seasons") desk.apply(ShowSeasons{SeasonsTab::Seasons});
+  if (options.view == "due") desk.apply(ShowSeasons{SeasonsTab::Due});
+  if (options.view == "walk") desk.apply(ShowSeasons{SeasonsTab::Walk});
   if (options.view == "cameras") desk.apply(ShowPage{Page::Cameras});
   if (options.view.starts_with("compare")) {
     desk.apply(CompareSurveys{});

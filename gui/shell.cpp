@@ -12,6 +12,7 @@
 #include "gui/views/help.hpp"
 #include "gui/views/start.hpp"
 #include "gui/views/status.hpp"
+#include "gui/views/trends.hpp"
 #include "gui/views/verdicts.hpp"
 #include "gui/views/vessel.hpp"
 #include "gui/widgets/fields.hpp"
@@ -182,6 +183,9 @@ void Shell::draw_window(const Ui& ui) {
     case Page::Compare:
       compare_.draw(ui);
       break;
+    case Page::Seasons:
+      seasons_.draw(ui);
+      break;
   }
   ImGui::EndChild();
   draw_status(ui);
@@ -314,14 +318,18 @@ void Shell::draw_left(const Ui& ui, ImVec2 size) {
 }
 
 void Shell::draw_beside(const Ui& ui) {
-  static constexpr std::array<Option, 2> options{{{"verdicts", "Verdicts"}, {"water", "Runs and water"}}};
+  static constexpr std::array<Option, 3> options{
+      {{"verdicts", "Verdicts"}, {"water", "Runs and water"}, {"trends", "Over the seasons"}}};
   const Beside beside = desk_.state().beside;
   if (const auto picked = segments(ui, "beside", options, static_cast<std::size_t>(beside)))
     ui.ask(ShowBeside{static_cast<Beside>(*picked)});
-  if (beside == Beside::Verdicts) {
-    draw_verdicts(ui);
-  } else {
-    water_.draw(ui);
+  switch (beside) {
+    case Beside::Verdicts:
+      return draw_verdicts(ui);
+    case Beside::Water:
+      return water_.draw(ui);
+    case Beside::Trends:
+      return draw_trends(ui);
   }
 }
 

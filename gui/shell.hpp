@@ -15,6 +15,7 @@
 #include "gui/views/compare.hpp"
 #include "gui/views/openings.hpp"
 #include "gui/views/record.hpp"
+#include "gui/views/seasons.hpp"
 #include "gui/views/water.hpp"
 
 namespace spile::gui {
@@ -67,6 +68,7 @@ class Shell {
   BenchView bench_;
   RecordView record_;
   WaterPane water_;
+  SeasonsView seasons_;
   ChooserView chooser_;
   CompareView compare_;
 };

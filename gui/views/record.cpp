@@ -24,9 +24,9 @@ using model::Quantity;
 
 // What can be measured with a tool in the hand, in the order it is usually asked for.
 constexpr std::array kTypable = {
-    Quantity::LaminateThickness, Quantity::HoleDiameter,     Quantity::FlangeDiameter,
-    Quantity::BoreDiameter,      Quantity::BackingThickness, Quantity::BackingWidth,
-    Quantity::LayerThickness,    Quantity::EdgeDamage,       Quantity::MoistureReading};
+    Quantity::LaminateThickness, Quantity::HoleDiameter, Quantity::FlangeDiameter,  Quantity::BoreDiameter,
+    Quantity::BackingThickness,  Quantity::BackingWidth, Quantity::LayerThickness,  Quantity::EdgeDamage,
+    Quantity::CrackLength,       Quantity::StainArea,    Quantity::MoistureReading, Quantity::HoleOvality};
 constexpr std::array kMethods = {Method::Caliper, Method::UltrasonicGauge, Method::SteelRule, Method::Tape,
                                  Method::Estimate};
 
@@ -150,6 +150,12 @@ void RecordView::draw_survey(const Ui& ui, const app::OpeningView& view) {
   section(ui, title);
   segment_field<model::Seen>(ui, "record.seen", "Looked at", kSeen, seen.seen,
                              seen_as(ui, view, &model::Observation::seen));
+  if (seen.seen == model::Seen::ToBeConfirmed) {
+    field_label(ui, "");
+    if (button(ui, "record.confirm", "It is as put down here", ui.editable))
+      ui.ask(ConfirmObservation{view.opening.id});
+    hint("Carried over from an earlier survey: change what is different first.");
+  }
   segment_field<model::Condition>(ui, "record.condition", "Condition", kConditions, seen.condition,
                                   seen_as(ui, view, &model::Observation::condition));
   segment_field<model::Waterline>(ui, "record.waterline", "Waterline, by eye", kWaterlines, seen.waterline,
@@ -236,6 +242,10 @@ void RecordView::draw_measurements(const Ui& ui, const app::OpeningView& view) {
       hint("It no longer counts, but is kept. Ctrl+Z brings it back.");
     }
     ImGui::EndTable();
+  }
+  if (!view.measurements.empty()) {
+    if (link(ui, "record.trends", "Over the seasons")) ui.ask(ShowBeside{Beside::Trends});
+    hint("What changed, how fast, and whether the change is real.");
   }
   if (ui.editable) draw_typing(ui, view);
 }

@@ -85,6 +85,13 @@ void draw_surveys(const Ui& ui) {
   soft_wrapped(ui, "One visit on one date. What is seen and photographed belongs to the survey that is lit.");
   ImGui::Dummy({0, ui.px(4)});
   if (button(ui, "surveys.begin", "Begin a survey today", ui.editable)) ui.ask(BeginSurvey{});
+  ImGui::SameLine();
+  if (button(ui, "surveys.from_last", "Begin one from the last",
+             ui.editable && !ui.desk.logbook()->surveys.empty()))
+    ui.ask(BeginSurveyFromLast{});
+  hint(
+      "All that was put down is carried over, to be confirmed; nothing counts as seen. F6 shows the walk "
+      "round.");
   const auto& logbook = *ui.desk.logbook();
   for (auto it = logbook.surveys.rbegin(); it != logbook.surveys.rend(); ++it) {
     const model::Survey& s = *it;

@@ -31,6 +31,7 @@ class Driver {
   Desk& desk() { return *desk_; }
   Shell& shell() { return *shell_; }
   [[nodiscard]] const Textures& textures() const { return textures_; }
+  [[nodiscard]] const hooks::Registry& registry() const { return registry_; }
   [[nodiscard]] const DeskState& state() const { return desk_->state(); }
   [[nodiscard]] const app::Snapshot& logbook() const;
   [[nodiscard]] const app::OpeningView& opening(std::string_view tag) const;
