@@ -35,6 +35,12 @@ void run_one(SQLite::Database& db, const Migration& migration) {
   transaction.commit();
 }
 
+// A table that was rebuilt leaves its old pages free, and damage to a free page would go unseen. A disk
+// without room for the copy this takes leaves them so.
+void give_back_free_pages(SQLite::Database& db) {
+  if (number(db, "PRAGMA freelist_count") > 0) db.tryExec("VACUUM");
+}
+
 }  // namespace
 
 std::span<const Migration> migrations() {
@@ -53,6 +59,7 @@ void migrate(SQLite::Database& db, std::span<const Migration> list) {
   // A table is rebuilt by dropping the old one, which enforced foreign keys would refuse (SQLite, "ALTER
   // TABLE", section 7); each migration is checked as a whole before it is committed instead.
   db.exec("PRAGMA foreign_keys = OFF");
+  const int before = version_of(db);
   try {
     for (const auto& migration : list) {
       if (migration.version > version_of(db)) run_one(db, migration);
@@ -62,6 +69,7 @@ void migrate(SQLite::Database& db, std::span<const Migration> list) {
     throw;
   }
   db.exec("PRAGMA foreign_keys = ON");
+  if (version_of(db) != before) give_back_free_pages(db);
 }
 
 }  // namespace spile::db
