@@ -34,7 +34,7 @@ std::string last_words(const Snapshot& snapshot, const OpeningView& view, const 
   std::string text =
       fmt::format("{} on {}",
                   seen->condition == model::Condition::Unknown ? std::string("looked at")
-                                                               : lower(model::label(seen->condition)),
+                                                               : std::string(model::key(seen->condition)),
                   date_of(snapshot, seen->survey));
   std::string found;
   for (const auto& key : seen->findings)

@@ -172,7 +172,9 @@ TEST_F(SeasonsTest, TwentySeasonsOfSixtyOpeningsScrollAtFullRate) {
     const double before = cpu_ms();
     window().frame();
     frames.push_back(cpu_ms() - before);
-    if (i == 59) EXPECT_FALSE(window().sees("season.open.P-4")) << "it has scrolled";
+    if (i == 59) {
+      EXPECT_FALSE(window().sees("season.open.P-4")) << "it has scrolled";
+    }
   }
   std::nth_element(frames.begin(), frames.begin() + 60, frames.end());
   RecordProperty("median_frame_ms", std::to_string(frames[60]));
