@@ -135,7 +135,7 @@ void CompareView::draw_tracing(const Ui& ui) {
                              state.comparison->changes[*state.change].length_mm;
   if (button(ui, "compare.from_found", "Begin with the crack found", ui.editable && crack_in_hand))
     ui.ask(TraceFromChange{});
-  hint("Choose a crack in the list first; what is found new is only the part that has grown.");
+  hint("Choose a crack in the list first; what is found is only the part that is new.");
   const Action& keep = action("compare.keep");
   if (main_button(ui, "compare.keep", "Keep in the logbook", keep.enabled(ui.desk), keys_of("compare.keep")))
     ui.ask(keep.intent(ui.desk));
