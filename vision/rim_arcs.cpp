@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "vision/arc_profile.hpp"
+#include "vision/light.hpp"
 #include "vision/median.hpp"
 
 namespace spile::vision {
@@ -25,6 +26,12 @@ constexpr double kUsualSharpening = 0.2;
 constexpr double kCoatLikeBlur = 1.25;
 constexpr double kHintU = 0.1;  // relative: the blur on the reference is not quite the blur on the rim
 constexpr double kArcFloorPx = 0.06;
+
+// On a dark hull the coat's shaded side is as dark as its face, and its lower border is what is seen: gelcoat
+// of 0.5 to 0.8 mm as well as a coat of paint (common practice).
+constexpr double kHiddenCoatU = 0.3;
+constexpr double kShade = 0.5;          // light on the coat's side over that on its face
+constexpr double kLeastShadeStep = 22;  // coded values: below this the shade does not show
 
 bool sees_wall(const ArcProfile& arc) {
   return arc.depth_px > 0.2;
@@ -213,6 +220,24 @@ void carry_over(const std::vector<ArcProfile>& arcs, const Look& look, const Coa
   }
 }
 
+// Whether the hull is so dark that its coat, seen from the side, would not stand out from its face.
+bool hides_coat(const std::vector<ArcProfile>& arcs) {
+  std::array<std::vector<double>, 3> light;
+  for (const ArcProfile& arc : arcs) {
+    if (!sees_wall(arc)) continue;
+    for (std::size_t i = 0; i < arc.light.size(); ++i) {
+      if (arc.x(i) < 3 || arc.x(i) > 8) continue;
+      for (std::size_t k = 0; k < 3; ++k) light[k].push_back(static_cast<double>(arc.light[i][k]));
+    }
+  }
+  double square = 0;
+  for (auto& channel : light) {
+    const double hull = median(channel);
+    square += std::pow(coded_from_light(hull) - coded_from_light(kShade * hull), 2) / 3;
+  }
+  return std::sqrt(square) < kLeastShadeStep;
+}
+
 struct ArcPoint {
   double angle = 0, offset_px = 0, u_px = 0, mm_per_px = 1;
 };
@@ -262,6 +287,7 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Co
   const CoatShares weight = likelihood(under);
   tried = worth_trying(weight);
   carry_over(arcs, look, weight, under);
+  const bool hidden = weight[0] > 0.5 && hides_coat(arcs);
   std::vector<ArcPoint> points;
   for (std::size_t i = 0; i < arcs.size(); ++i) {
     if (auto point = averaged(arcs[i], under[i], weight)) {
@@ -282,6 +308,8 @@ bool refine_once(const RimPlace& place, double blur_hint, double u_roundness, Co
   }
   rim.coat_mm = 0;
   for (std::size_t k = 0; k < kCoatsMm.size(); ++k) rim.coat_mm += weight[k] * kCoatsMm[k];
+  // The edge seen may be that lower border.
+  if (hidden) rim.u_other_edge = std::max(rim.u_other_edge, 0.5 * kHiddenCoatU * rim.coat_lever);
   return true;
 }
 
