@@ -160,23 +160,40 @@ std::map<std::int64_t, std::int64_t> bring_photos(SQLite::Database& db, const fs
   return ids;
 }
 
-MergeOutcome merge_logbooks(SQLite::Database& db, const fs::path& folder, SQLite::Database& theirs,
-                            const fs::path& their_folder, const MergeChoices& choices) {
+struct MergePlan {
+  MergeStates states;
+  Merged merged;
+  MergeOutcome outcome;
+};
+
+MergePlan planned(SQLite::Database& db, SQLite::Database& theirs, const MergeChoices& choices) {
+  MergePlan plan;
   MergeQuestions questions(choices);
   const auto start = common_start(db, theirs, questions);
   // What they began with hangs on it, and so does every further question.
-  if (!questions.open().empty()) return {questions.open(), {}, {}, 0, {}, false};
-  const auto states = matched(*start, db, theirs, choices);
-  auto merged = decided(states, questions);
-  MergeOutcome outcome{
-      questions.open(), questions.decided(), counts_of(states, merged), 0, questions.unused(), false};
-  for (const auto& [id, number] : states.photos.number_of_theirs) outcome.photos += number < 0 ? 1 : 0;
+  if (questions.open().empty()) {
+    plan.states = matched(*start, db, theirs, choices);
+    plan.merged = decided(plan.states, questions);
+    plan.outcome.counts = counts_of(plan.states, plan.merged);
+    plan.outcome.unused = questions.unused();
+  }
+  plan.outcome.open = questions.open();
+  plan.outcome.decided = questions.decided();
+  for (const auto& [id, number] : plan.states.photos.number_of_theirs)
+    plan.outcome.photos += number < 0 ? 1 : 0;
+  return plan;
+}
+
+MergeOutcome merge_logbooks(SQLite::Database& db, const fs::path& folder, SQLite::Database& theirs,
+                            const fs::path& their_folder, const MergeChoices& choices) {
+  auto plan = planned(db, theirs, choices);
+  auto& outcome = plan.outcome;
   if (!outcome.open.empty()) return outcome;
-  const auto photo_ids = bring_photos(db, folder, theirs, their_folder, states.photos);
+  const auto photo_ids = bring_photos(db, folder, theirs, their_folder, plan.states.photos);
   if (outcome.counts.empty()) return outcome;
   SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
   RecordedEdit edit(db);
-  write_merged(db, edit, states, std::move(merged), photo_ids);
+  write_merged(db, edit, plan.states, std::move(plan.merged), photo_ids);
   append_to_journal(db, fmt::format("Merge {}", shown(their_folder.filename())), edit.steps());
   transaction.commit();
   outcome.written = true;
@@ -260,6 +277,12 @@ Result<MergeOutcome> Store::merge(const Store& theirs, const MergeChoices& choic
     const Flag in_edit(impl_->in_edit);
     return merge_logbooks(impl_->db(), impl_->folder, theirs.impl_->db(), theirs.folder(), choices);
   });
+}
+
+Result<MergeOutcome> Store::plan_merge(const Store& theirs, const MergeChoices& choices) const {
+  const Attempt attempt{impl_->folder, fmt::format("{} was not looked through.", shown(theirs.folder()))};
+  return guarded(impl_->handle(), attempt,
+                 [&] { return planned(impl_->db(), theirs.impl_->db(), choices).outcome; });
 }
 
 std::optional<std::string> Store::undo_name() const {

@@ -111,6 +111,8 @@ class Store {
   // worked on since. What both changed differently is listed in `open` and nothing is changed, unless
   // `choices` decides all of it. Errors: Refused when they did not begin as one.
   [[nodiscard]] Result<MergeOutcome> merge(const Store& theirs, const MergeChoices& choices);
+  // The same, told and not done.
+  [[nodiscard]] Result<MergeOutcome> plan_merge(const Store& theirs, const MergeChoices& choices) const;
 
   // Keeps the original under its SHA-256 (temporary file, fsync, rename) and returns its record; the same
   // bytes again return the record that is there. Not undone: an original, once acknowledged, stays. Not

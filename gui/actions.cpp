@@ -134,6 +134,8 @@ const Action kActions[] = {
      {},
      [](const Desk& d) { return d.can_edit() && !d.logbook()->surveys.empty(); },
      ask<BeginSurveyFromLast>},
+    {"logbook.merge", Menu::Logbook, "Bring in somebody's copy", ctrl_shift(Key::M), can_edit,
+     show<Page::Merge>, shown<Page::Merge>},
     {"logbook.close", Menu::Logbook, "Close logbook", ctrl(Key::W), has_logbook, ask<CloseLogbook>, nullptr,
      true},
     {"quit", Menu::Logbook, "Quit", ctrl(Key::Q), always, ask<Quit>},

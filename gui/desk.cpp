@@ -280,6 +280,8 @@ void Desk::on(const ChooserPick& asked) {
       return on(OpenLogbook{asked.files.front()});
     case ChooserFor::CreateLogbook:
       return on(CreateLogbook{asked.files.front()});
+    case ChooserFor::MergeLogbook:
+      return on(PlanMerge{asked.files.front()});
     case ChooserFor::Photos:
       state_.settings.photo_folder = folder;
       keep_settings();

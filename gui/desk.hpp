@@ -13,6 +13,7 @@
 
 #include "app/cameras.hpp"
 #include "app/jobs.hpp"
+#include "app/merge.hpp"
 #include "app/photos.hpp"
 #include "app/session.hpp"
 #include "gui/bench.hpp"
@@ -39,6 +40,14 @@ struct CamerasState {
   std::optional<app::CalibrationOutcome> last;
 };
 
+// The page on which another person's copy is brought in.
+struct MergeState {
+  std::filesystem::path theirs;  // empty: none chosen yet
+  db::MergeOutcome plan;         // what it would do, and what is to be chosen first
+  db::MergeChoices choices;
+  bool running = false;
+};
+
 // What a frame is drawn from besides the logbook.
 struct DeskState {
   Page page = Page::Start;
@@ -52,6 +61,7 @@ struct DeskState {
   ListState list;
   ChooserState chooser;
   CamerasState cameras;
+  MergeState merge;
   Settings settings;
   std::vector<app::JobStatus> jobs;  // worth showing: imports, not the photo in hand
   std::vector<Message> messages;     // oldest first
@@ -200,6 +210,9 @@ class Desk {
   void on(const TraceFromChange&);
   void on(const KeepTraces&);
   void on(const PutTracesAside&);
+  void on(const PlanMerge&);
+  void on(const ChooseMergeSide&);
+  void on(const CarryOutMerge&);
 
   [[nodiscard]] model::Survey survey_of_today() const;
   void say(std::string text);
@@ -207,6 +220,8 @@ class Desk {
   bool done(const Result<void>& result);  // a problem becomes a message
   void take_over(app::Session session);
   void import(const std::vector<std::filesystem::path>& files, std::optional<model::OpeningId> opening);
+  void plan_merge_again();
+  void merged(Result<db::MergeOutcome> outcome);
   void calibrated(app::CalibrationOutcome outcome);
   void imported(const std::vector<app::ImportOutcome>& outcomes);
   void go_back_or_on(bool back);

@@ -10,6 +10,7 @@
 #include <variant>
 #include <vector>
 
+#include "app/merge.hpp"
 #include "app/photos.hpp"
 #include "app/session.hpp"
 #include "gui/theme.hpp"
@@ -155,6 +156,16 @@ struct RemoveCamera {
   model::CameraProfileId profile;
 };
 
+// --- another person's copy of the logbook
+struct PlanMerge {
+  std::filesystem::path theirs;
+};
+struct ChooseMergeSide {
+  std::string key;  // empty: all that is still to be chosen
+  db::MergeSide side = db::MergeSide::Mine;
+};
+struct CarryOutMerge {};
+
 // --- measuring in the open photo
 enum class Tool { Look, Rim, Scale, Edge };
 struct SetTool {
@@ -248,9 +259,9 @@ struct KeepTraces {};       // in the logbook
 struct PutTracesAside {};
 
 // --- the window
-enum class Page { Start, Desk, Vessel, Surveys, Cameras, Compare, Seasons };
+enum class Page { Start, Desk, Vessel, Surveys, Cameras, Compare, Seasons, Merge };
 enum class Pane { List, Photo, Record, Verdicts };
-enum class ChooserFor { OpenLogbook, CreateLogbook, Photos, BoardPhotos };
+enum class ChooserFor { OpenLogbook, CreateLogbook, MergeLogbook, Photos, BoardPhotos };
 struct ShowPage {
   Page page = Page::Desk;
 };
@@ -301,20 +312,19 @@ struct SetShares {  // where the splitters stand
   float left = 0, left_wide = 0, list = 0, right = 0;
 };
 
-using Intent =
-    std::variant<CreateLogbook, OpenLogbook, CloseLogbook, Quit, Undo, Redo, ChangeVessel, ChangeSurvey,
-                 BeginSurvey, BeginSurveyFromLast, ConfirmObservation, ChooseSurvey, AddOpening,
-                 ChangeOpening, RemoveOpening, ChangeFitting, ChangeObservation, StartRun, ChangeRun,
-                 RemoveRun, ChangeBilge, ShowBeside, TypeMeasurement, WithdrawMeasurement, SelectOpening,
-                 StepOpening, SetFilter, SetSieve, SetSort, DropFiles, OpenPhoto, StepPhoto, FilePhoto,
-                 RemovePhoto, NeedThumb, NeedTile, SetTool, PlacePoint, GrabPoint, MovePoint, DropPoint,
-                 TakeBackPoint, SetScaleLength, SetReference, SetSubject, SetSnap, ChooseHole, MeasurePhoto,
-                 AcceptResult, DiscardResult, ShowPage, ShowSeasons, ShowHelp, ToggleLargePhoto, FocusPane,
-                 FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo, ChooserPick, ChooserCancel,
-                 CancelJob, Dismiss, SetShade, SetScale, SetLengths, SetShares, CalibrateCamera, SetBoard,
-                 PrintBoard, RemoveCamera, CompareSurveys, ComparePhoto, StopComparing, ShowAs, SetBlink,
-                 FlipPhotos, SetWipe, SetOutlines, ChooseChange, NeedSeasonTile, SetTracing, PlaceTrace,
-                 GrabTrace, MoveTrace, DropTrace, TakeBackTrace, TraceFromChange, KeepTraces, PutTracesAside>;
+using Intent = std::variant<
+    CreateLogbook, OpenLogbook, CloseLogbook, Quit, Undo, Redo, ChangeVessel, ChangeSurvey, BeginSurvey,
+    BeginSurveyFromLast, ConfirmObservation, ChooseSurvey, AddOpening, ChangeOpening, RemoveOpening,
+    ChangeFitting, ChangeObservation, StartRun, ChangeRun, RemoveRun, ChangeBilge, ShowBeside,
+    TypeMeasurement, WithdrawMeasurement, SelectOpening, StepOpening, SetFilter, SetSieve, SetSort, DropFiles,
+    OpenPhoto, StepPhoto, FilePhoto, RemovePhoto, NeedThumb, NeedTile, SetTool, PlacePoint, GrabPoint,
+    MovePoint, DropPoint, TakeBackPoint, SetScaleLength, SetReference, SetSubject, SetSnap, ChooseHole,
+    MeasurePhoto, AcceptResult, DiscardResult, ShowPage, ShowSeasons, ShowHelp, ToggleLargePhoto, FocusPane,
+    FocusFilter, ZoomPhoto, ToggleLoupe, AskForFile, ChooserGo, ChooserPick, ChooserCancel, CancelJob,
+    Dismiss, SetShade, SetScale, SetLengths, SetShares, CalibrateCamera, SetBoard, PrintBoard, RemoveCamera,
+    CompareSurveys, ComparePhoto, StopComparing, ShowAs, SetBlink, FlipPhotos, SetWipe, SetOutlines,
+    ChooseChange, NeedSeasonTile, SetTracing, PlaceTrace, GrabTrace, MoveTrace, DropTrace, TakeBackTrace,
+    TraceFromChange, KeepTraces, PutTracesAside, PlanMerge, ChooseMergeSide, CarryOutMerge>;
 
 class Intents {
  public:

@@ -10,6 +10,7 @@
 #include "gui/test_hooks.hpp"
 #include "gui/views/cameras.hpp"
 #include "gui/views/help.hpp"
+#include "gui/views/merge.hpp"
 #include "gui/views/start.hpp"
 #include "gui/views/status.hpp"
 #include "gui/views/trends.hpp"
@@ -185,6 +186,9 @@ void Shell::draw_window(const Ui& ui) {
       break;
     case Page::Seasons:
       seasons_.draw(ui);
+      break;
+    case Page::Merge:
+      draw_merge(ui);
       break;
   }
   ImGui::EndChild();

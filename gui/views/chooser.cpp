@@ -18,6 +18,8 @@ const char* title_of(ChooserFor purpose) {
       return "Open a logbook";
     case ChooserFor::CreateLogbook:
       return "New logbook";
+    case ChooserFor::MergeLogbook:
+      return "Somebody's copy of this logbook";
     case ChooserFor::Photos:
       return "Take photos in";
     case ChooserFor::BoardPhotos:
@@ -32,6 +34,8 @@ const char* verb_of(ChooserFor purpose) {
       return "Open";
     case ChooserFor::CreateLogbook:
       return "Make the logbook here";
+    case ChooserFor::MergeLogbook:
+      return "Look through";
     case ChooserFor::Photos:
       return "Take in";
     case ChooserFor::BoardPhotos:
@@ -104,7 +108,9 @@ void ChooserView::go(const Ui& ui, const std::filesystem::path& target) {
   const ChooserState& chooser = ui.desk.state().chooser;
   const bool logbook = is_logbook(target) && !takes_photos(chooser.purpose);
   const bool photo = looks_like_photo(target) && std::filesystem::is_regular_file(target, ignored);
-  if (logbook && chooser.purpose == ChooserFor::OpenLogbook) return ui.ask(ChooserPick{{target}});
+  const bool takes_logbook =
+      chooser.purpose == ChooserFor::OpenLogbook || chooser.purpose == ChooserFor::MergeLogbook;
+  if (logbook && takes_logbook) return ui.ask(ChooserPick{{target}});
   if (photo && takes_photos(chooser.purpose)) return ui.ask(ChooserPick{{target}});
   ui.ask(ChooserGo{target});
 }
@@ -136,7 +142,7 @@ void ChooserView::draw_entries(const Ui& ui, const ChooserState& chooser, ImVec2
         picked ? (void)picked_.erase(entry.path) : (void)picked_.insert(entry.path);
       else if (chooser.purpose != ChooserFor::CreateLogbook) {
         picked_ = {entry.path};
-        if (twice || chooser.purpose == ChooserFor::OpenLogbook) take(ui, chooser);
+        if (twice || !takes_photos(chooser.purpose)) take(ui, chooser);
       }
     }
     hooks::note("chooser.entry." + entry.name);
