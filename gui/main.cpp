@@ -21,10 +21,11 @@ int run(int argc, char** argv) {
   cli.add_option("--view", picture.view,
                  "What to show: desk, photo, water, trends, vessel, surveys, seasons, due, walk, cameras, "
                  "compare, compare-wipe, "
-                 "compare-changes, chooser, start, help")
+                 "compare-changes, merge, chooser, start, help")
       ->check(CLI::IsMember({"desk", "photo", "water", "trends", "vessel", "surveys", "seasons", "due",
-                             "walk", "cameras", "compare", "compare-wipe", "compare-changes", "chooser",
-                             "start", "help"}));
+                             "walk", "cameras", "compare", "compare-wipe", "compare-changes", "merge",
+                             "chooser", "start", "help"}));
+  cli.add_option("--theirs", picture.theirs, "For the view merge: somebody's copy of the logbook");
   cli.set_version_flag("--version", "spile-desk " SPILE_VERSION);
   CLI11_PARSE(cli, argc, argv);
   picture.logbook = window.logbook;

@@ -61,6 +61,8 @@ void set_up(Desk& desk, const PictureOptions& options) {
   }
   if (options.view == "compare-wipe") desk.apply(ShowAs{Showing::Wipe});
   if (options.view == "compare-changes") desk.apply(ShowAs{Showing::Changes});
+  if (options.view == "merge") desk.apply(ShowPage{Page::Merge});
+  if (options.view == "merge" && !options.theirs.empty()) desk.apply(PlanMerge{options.theirs});
   if (options.view == "photo") desk.apply(ToggleLargePhoto{});
   if (options.view == "chooser") desk.apply(AskForFile{ChooserFor::Photos});
   if (options.view == "help") desk.apply(ShowHelp{});

@@ -15,6 +15,7 @@ struct PictureOptions {
   std::string tag;  // of the opening to select; empty: the first
   std::string view = "desk";
   std::string logbook;
+  std::string theirs;  // for the view "merge": somebody's copy
 };
 
 // Errors: BadInput, and what opening the logbook or writing the file may meet.
