@@ -77,13 +77,24 @@ bool MergeFates::fate(const Key& key) {
   return stays;
 }
 
+// What a record will refer to: where only one of them changed it, as that one has it.
+Record MergeFates::as_it_will_be(const MergeTable& t, std::int64_t number) const {
+  const auto base = t.base.find(number), mine = t.mine.find(number), theirs = t.theirs.find(number);
+  if (mine == t.mine.end()) return theirs->second;
+  Record out = mine->second;
+  if (theirs == t.theirs.end() || base == t.base.end()) return out;
+  for (std::size_t c = 0; c < out.cells.size(); ++c)
+    if (out.cells[c] == base->second.cells[c]) out.cells[c] = theirs->second.cells[c];
+  return out;
+}
+
 bool MergeFates::decide(const Key& key) {
   const auto& t = *tables_.at(key.first);
   const auto mine = t.mine.find(key.second), theirs = t.theirs.find(key.second);
   if (mine == t.mine.end() && theirs == t.theirs.end()) return false;
   if (gone_in(key, &MergeTable::mine)) return decide_gone(key, &MergeTable::mine, &MergeTable::theirs);
   if (gone_in(key, &MergeTable::theirs)) return decide_gone(key, &MergeTable::theirs, &MergeTable::mine);
-  const auto needed = referred(t, mine != t.mine.end() ? mine->second : theirs->second, true);
+  const auto needed = referred(t, as_it_will_be(t, key.second), true);
   return std::all_of(needed.begin(), needed.end(), [&](const Key& host) { return fate(host); });
 }
 
@@ -100,8 +111,9 @@ bool MergeFates::decide_gone(const Key& key, State gone, State kept) {
     with_host = true;
     all_hosts_stay = all_hosts_stay && fate(host);
   }
-  if (with_host) return all_hosts_stay && hosts_stay;
-  if (!hosts_stay || !worked_on(key, kept)) return false;
+  if (!hosts_stay) return false;
+  if (with_host && all_hosts_stay) return true;
+  if (!worked_on(key, kept)) return false;
   const bool gone_in_mine = gone == &MergeTable::mine;
   const std::string out = "taken out", worked = "worked on";
   const auto side = questions_.ask({called(states_, t, key.second) + ": taken out", "in the logbook",

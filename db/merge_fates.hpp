@@ -28,6 +28,7 @@ class MergeFates {
   [[nodiscard]] std::vector<Key> referred(const MergeTable& t, const Record& record, bool only_needed) const;
   [[nodiscard]] bool gone_in(const Key& key, State side) const;  // there at the start, and not any more
   [[nodiscard]] bool worked_on(const Key& key, State side);
+  [[nodiscard]] Record as_it_will_be(const MergeTable& t, std::int64_t number) const;
   [[nodiscard]] bool decide(const Key& key);
   [[nodiscard]] bool decide_gone(const Key& key, State gone_in, State kept_in);
   [[nodiscard]] bool fate(const Key& key);

@@ -99,7 +99,8 @@ bool meant_as_two(const RecordTable& table, const Record& record, const MergeCho
 
 // A record taken out and one like it put in since is one record that was changed.
 void match_replaced(const RecordTable& table, const Records& base, const Records& side, Numbers& numbers) {
-  if (natural_key(table.name).empty()) return;
+  // Nothing keeps two surveys from having one date and title: none takes the place of another.
+  if (natural_key(table.name).empty() || table.name == "survey") return;
   Free gone = free_ones(table, base, side, {});
   for (const auto& [id, record] : side) {
     if (base.count(id) > 0) continue;
@@ -115,7 +116,9 @@ TableNumbers number_records(const MergeTable& t, std::int64_t next, const MergeC
   match_replaced(t.table, t.base, t.mine, replaced_by_mine);
   match_replaced(t.table, t.base, t.theirs, replaced_by_theirs);
   for (const auto& [id, base_id] : replaced_by_mine) numbers.base[base_id] = id;
-  Free mine = free_ones(t.table, t.mine, t.base, numbers.mine);
+  Records began_with = t.base;  // and what took the place of that
+  for (const auto& [id, base_id] : replaced_by_mine) began_with.emplace(id, t.mine.at(id));
+  Free mine = free_ones(t.table, t.mine, began_with, numbers.mine);
   for (const auto& [id, record] : t.theirs) {
     if (t.base.count(id) > 0) {
       numbers.theirs[id] = numbers.base.at(id);
