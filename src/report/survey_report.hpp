@@ -62,7 +62,7 @@ struct SurveyReport {
   std::optional<double> heel_deg;  // worst heel the zones were judged by
   std::vector<ReportOpening> openings;
   std::vector<ReportPhoto> unfiled;
-  ReportWater water;  // runs and flooding
+  ReportWater water;                   // runs and flooding
   std::vector<std::string> yard_rows;  // rows of the yard's own among those the rules went by
   std::string engine;                  // "spile 0.1.0"
   std::string logbook;                 // name of the logbook

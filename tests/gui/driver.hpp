@@ -40,7 +40,7 @@ class Driver {
   // Frames and jobs until nothing moves any more.
   void settle();
 
-  [[nodiscard]] bool sees(std::string_view name) const;  // drawn in the last frame, anywhere
+  [[nodiscard]] bool sees(std::string_view name) const;   // drawn in the last frame, anywhere
   [[nodiscard]] bool reads(std::string_view text) const;  // the whole text, in the last frame
   [[nodiscard]] bool enabled(std::string_view name) const;
   [[nodiscard]] const hooks::Item& item(std::string_view name) const;  // fails the test when it is not there
