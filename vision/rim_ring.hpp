@@ -5,6 +5,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <vector>
 
 #include "vision/rim.hpp"
@@ -21,7 +22,7 @@ class RimRing {
   [[nodiscard]] double angle(std::size_t direction) const;
   [[nodiscard]] double step_mm() const { return step_mm_; }  // between columns
   [[nodiscard]] double away_mm(std::size_t step) const { return step_mm_ * static_cast<double>(step); }
-  [[nodiscard]] bool seen(std::size_t direction) const { return seen_[direction]; }
+  [[nodiscard]] bool seen(std::size_t direction) const { return seen_[direction] != 0; }
 
   // Difference from the usual colour there, coded values: luma, Cb, Cr.
   [[nodiscard]] const std::array<float, 3>& difference(std::size_t direction, std::size_t step) const {
@@ -35,11 +36,12 @@ class RimRing {
  private:
   void read(const RimPlace& place, const FineRim& rim);
   void soften();
+  [[nodiscard]] std::vector<std::vector<std::size_t>> anchor_windows() const;
   void compare();
 
   std::size_t directions_ = 0, steps_ = 0;
   double step_mm_ = 0, window_ = 1;
-  std::vector<bool> seen_;
+  std::vector<std::uint8_t> seen_;                // bytes: written by several threads at once
   std::vector<std::array<float, 3>> difference_;  // colours, until they are compared
   std::vector<float> departure_;
 };
