@@ -15,6 +15,7 @@
 #include "vision/disc.hpp"
 #include "vision/disc_subject.hpp"
 #include "vision/edge.hpp"
+#include "vision/exposure.hpp"
 #include "vision/fitting.hpp"
 #include "vision/hole.hpp"
 #include "vision/placing.hpp"
@@ -223,11 +224,19 @@ Refusal not_seen(Refusal refusal, const Picture::Pixels& pixels) {
   return blur && *blur > largest_blur(pixels) ? too_blurred(*blur) : refusal;
 }
 
+// Glare or darkness, where it may be why something was not seen.
+Refusal with_light(Refusal refusal, const Picture::Pixels& pixels) {
+  if (refusal.code == "no-reference" || refusal.code == "nothing-found" ||
+      refusal.code == "reference-cropped")
+    refusal.reason += light_advice(exposure_of(pixels));
+  return refusal;
+}
+
 void run(const Picture& picture, const Request& request, const StopAsked& stop, Report& report) {
   const auto searched = search_reference(picture.pixels(), request, stop);
   if (stop && stop()) return;
   if (!searched) {
-    report.refused = not_seen(searched.error(), picture.pixels());
+    report.refused = with_light(not_seen(searched.error(), picture.pixels()), picture.pixels());
     return;
   }
   const FoundReference* found = &searched->reference;
@@ -238,6 +247,7 @@ void run(const Picture& picture, const Request& request, const StopAsked& stop, 
   }
   FoundReference held = *found;
   report.refused = measure_subject(Scene{picture.pixels(), request, *found, stop}, held, report);
+  if (report.refused) report.refused = with_light(*std::move(report.refused), picture.pixels());
   const PixelPoint where = report.holes.empty() ? middle_of(found->outline) : report.holes.front().centre_px;
   report.reference = described(held, where);
   report.reference->lens = lens_words(picture.info());

@@ -139,6 +139,23 @@ TEST(Refusals, TooBlurred) {
   EXPECT_EQ(refusal_of(measure(photo(drawn(s)), card_request(s))), "too-blurred");
 }
 
+// What glare hides cannot be told apart from what is not there: the reason names it, with how much.
+TEST(Refusals, GlareAndDarknessAreNamed) {
+  CardScene s;
+  cv::Mat glare = drawn(s);
+  cv::rectangle(glare, {0, 0, glare.cols, glare.rows * 3 / 5}, cv::Scalar::all(255), cv::FILLED);
+  const Report burnt_out = measure(photo(glare), card_request(s));
+  ASSERT_TRUE(burnt_out.refused);
+  EXPECT_THAT(burnt_out.refused->reason, ::testing::ContainsRegex("6[0-9] % of the photo is burnt out"));
+  const Report black = measure(photo(drawn(s) * 0.02), card_request(s));
+  ASSERT_TRUE(black.refused);
+  EXPECT_THAT(black.refused->reason, ::testing::HasSubstr("of the photo is black"));
+  s.hole = false;
+  const Report plain = measure(photo(drawn(s)), card_request(s));
+  ASSERT_TRUE(plain.refused);
+  EXPECT_THAT(plain.refused->reason, ::testing::Not(::testing::HasSubstr("photo is")));
+}
+
 TEST(Refusals, TooTilted) {
   CardScene s;
   s.tilt_deg = 68;
