@@ -142,18 +142,26 @@ std::string zones_sentence(const SurveyReport& data) {
 
 void cover(Flow& flow, const SurveyReport& data) {
   Pdf& pdf = flow.pdf();
-  flow.go_to(26);
+  flow.go_to(19);
   flow.gap(pdf.text("Survey of the openings through the hull", {flow.left(), flow.y()}, flow.width(),
                     {12, Weight::Regular, kGrey}));
   const std::string name = data.vessel.name.empty() ? "Vessel without a name" : data.vessel.name;
   flow.gap(pdf.text(name, {flow.left(), flow.y()}, flow.width(), {30, Weight::Bold}) + 1);
   flow.gap(pdf.text(survey_name(data.survey), {flow.left(), flow.y()}, flow.width(), {14, Weight::Medium}) +
-           6);
+           4);
   vessel_facts(flow, data);
-  flow.gap(5);
+  flow.gap(4);
   tally(flow, data);
   const std::string zones = zones_sentence(data);
   if (!zones.empty()) flow.paragraph(zones, kBody);
+  flow.gap(2);
+  flow.boxed(
+      "Read this with care",
+      "A fitting that fails below the waterline can sink her. This report says what was seen and measured on "
+      "the "
+      "day of the survey and what follows from it by the rules it names; it is no warranty. Local codes, the "
+      "builder's instructions and a licensed surveyor or yard come before it. Cautions and limits stand at "
+      "its end.");
   flow.gap(2);
   findings(flow, data, Standing::Act, "To be done before she is launched",
            data.openings.empty() ? "No opening is recorded."
@@ -162,14 +170,6 @@ void cover(Flow& flow, const SurveyReport& data) {
     findings(flow, data, Standing::TooCloseToTell, "Too close to tell: to be settled before she is launched",
              "");
   not_seen(flow, data);
-  flow.gap(3);
-  flow.boxed(
-      "Read this with care",
-      "A fitting that fails below the waterline can sink her. This report says what was seen and measured on "
-      "the "
-      "day of the survey and what follows from it by the rules it names; it is no warranty. Local codes, the "
-      "builder's instructions and a licensed surveyor or yard come before it. Cautions and limits stand at "
-      "its end.");
 }
 
 void contents(Flow& flow, const SurveyReport& data) {
