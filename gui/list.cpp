@@ -9,6 +9,7 @@
 
 #include "model/names.hpp"
 #include "rules/standing_value.hpp"
+#include "rules/urgency.hpp"
 
 namespace spile::gui {
 
@@ -96,7 +97,7 @@ SortKey key_of(const app::OpeningView& view, std::size_t place, const rules::Tab
       return {static_cast<double>(rank), {}};
     }
     case SortBy::Standing:
-      return {static_cast<double>(urgency_of(view.standing)), {}};
+      return {static_cast<double>(rules::urgency_of(view.standing)), {}};
   }
   return {};
 }

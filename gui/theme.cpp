@@ -209,24 +209,6 @@ Tone tone_of(const Palette& palette, rules::Standing standing) {
   return palette.unknown;
 }
 
-int urgency_of(rules::Standing standing) {
-  switch (standing) {
-    case rules::Standing::Act:
-      return 0;
-    case rules::Standing::TooCloseToTell:
-      return 1;
-    case rules::Standing::Watch:
-      return 2;
-    case rules::Standing::NotKnownYet:
-      return 3;
-    case rules::Standing::Good:
-      return 4;
-    case rules::Standing::NotApplicable:
-      return 5;
-  }
-  return 5;
-}
-
 void apply_theme(Shade shade, float scale) {
   ImGuiStyle style;
   set_sizes(style);

@@ -66,8 +66,6 @@ struct StandingLook {
 };
 [[nodiscard]] StandingLook look_of(rules::Standing standing);
 [[nodiscard]] Tone tone_of(const Palette& palette, rules::Standing standing);
-// Act first, then what cannot be told, then watch, then what is fine.
-[[nodiscard]] int urgency_of(rules::Standing standing);
 
 // Sets colours and sizes of the current ImGui context from a fresh style, so that scales never compound.
 void apply_theme(Shade shade, float scale);

@@ -46,16 +46,7 @@ void tool_button(const Ui& ui, const char* id, const char* label, bool roomy) {
 }  // namespace
 
 void BenchView::zoom(Zoom zoom) {
-  switch (zoom) {
-    case Zoom::In:
-      return camera_.zoom_middle(1.25);
-    case Zoom::Out:
-      return camera_.zoom_middle(0.8);
-    case Zoom::Fit:
-      return camera_.fit();
-    case Zoom::OneToOne:
-      return camera_.one_to_one();
-  }
+  zoom_camera(camera_, zoom);
 }
 
 void BenchView::draw(const Ui& ui) {

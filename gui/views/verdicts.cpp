@@ -8,6 +8,7 @@
 #include "gui/test_hooks.hpp"
 #include "gui/widgets/mark.hpp"
 #include "gui/widgets/text.hpp"
+#include "rules/urgency.hpp"
 
 namespace spile::gui {
 
@@ -104,7 +105,7 @@ void draw_verdicts(const Ui& ui) {
   std::vector<const rules::Verdict*> order;
   for (const rules::Verdict& verdict : view->verdicts) order.push_back(&verdict);
   std::stable_sort(order.begin(), order.end(), [](const rules::Verdict* a, const rules::Verdict* b) {
-    return urgency_of(a->standing) < urgency_of(b->standing);
+    return rules::urgency_of(a->standing) < rules::urgency_of(b->standing);
   });
   for (const rules::Verdict* verdict : order) draw_verdict(ui, *verdict);
   ImGui::PushFont(ui.fonts.small);

@@ -55,6 +55,19 @@ std::vector<ImVec2> on_screen(const Camera& camera, const std::vector<model::Pix
 
 }  // namespace
 
+void zoom_camera(Camera& camera, Zoom zoom) {
+  switch (zoom) {
+    case Zoom::In:
+      return camera.zoom_middle(1.25);
+    case Zoom::Out:
+      return camera.zoom_middle(0.8);
+    case Zoom::Fit:
+      return camera.fit();
+    case Zoom::OneToOne:
+      return camera.one_to_one();
+  }
+}
+
 void draw_pixels(const Ui& ui, const ShownPicture& shown, const Camera& camera, ImVec2 min, ImVec2 max) {
   const auto view = ui.textures.find({shown.view, shown.id, 0, 0});
   if (!view) return;

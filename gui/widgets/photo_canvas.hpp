@@ -25,6 +25,8 @@ namespace spile::gui {
   return {static_cast<double>(p.x) + 0.5, static_cast<double>(p.y) + 0.5};
 }
 
+void zoom_camera(Camera& camera, Zoom zoom);  // in steps of a quarter, about the middle
+
 // A picture as textures: the whole of it under `view`, and full-resolution tiles under `tile`.
 struct ShownPicture {
   TextureKey::Kind view = TextureKey::Kind::View, tile = TextureKey::Kind::Tile;

@@ -8,6 +8,7 @@
 
 #include "app/wording.hpp"
 #include "model/names.hpp"
+#include "rules/urgency.hpp"
 
 namespace spile::app {
 
@@ -133,24 +134,6 @@ SeasonCell cell_of(const OpeningView& view, const model::Survey& survey, const r
   return cell;
 }
 
-int rank_of(rules::Standing standing) {
-  switch (standing) {
-    case rules::Standing::Act:
-      return 0;
-    case rules::Standing::TooCloseToTell:
-      return 1;
-    case rules::Standing::Watch:
-      return 2;
-    case rules::Standing::NotKnownYet:
-      return 3;
-    case rules::Standing::Good:
-      return 4;
-    case rules::Standing::NotApplicable:
-      break;
-  }
-  return 5;
-}
-
 int last_condition(const SeasonRow& row) {
   for (auto cell = row.cells.rbegin(); cell != row.cells.rend(); ++cell)
     if (cell->seen == model::Seen::Looked && cell->condition != model::Condition::Unknown)
@@ -159,7 +142,8 @@ int last_condition(const SeasonRow& row) {
 }
 
 bool more_urgent(const SeasonRow& a, const SeasonRow& b) {
-  if (rank_of(a.standing) != rank_of(b.standing)) return rank_of(a.standing) < rank_of(b.standing);
+  const int first = rules::urgency_of(a.standing), second = rules::urgency_of(b.standing);
+  if (first != second) return first < second;
   if (last_condition(a) != last_condition(b)) return last_condition(a) > last_condition(b);
   if (a.due.empty() != b.due.empty()) return b.due.empty();
   return !a.due.empty() && sooner(a.due.front(), b.due.front());

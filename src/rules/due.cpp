@@ -81,18 +81,6 @@ std::string_view key(DueState state) {
   return {};
 }
 
-std::string_view label(DueState state) {
-  switch (state) {
-    case DueState::Overdue:
-      return "overdue";
-    case DueState::Coming:
-      return "coming";
-    case DueState::Later:
-      return "later";
-  }
-  return {};
-}
-
 std::vector<DueTask> due_tasks(const DueCase& facts, const Tables& tables, units::Day on, int coming_days) {
   std::vector<DueTask> tasks;
   for (const Task task : kTasks) {

@@ -17,7 +17,6 @@ namespace spile::rules {
 
 enum class DueState { Overdue, Coming, Later };
 [[nodiscard]] std::string_view key(DueState state);
-[[nodiscard]] std::string_view label(DueState state);
 
 struct DueCase {
   std::string service, material;  // keys, or empty
